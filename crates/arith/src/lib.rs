@@ -1,0 +1,1 @@
+//! The arithmetic of the kitchen: yield, scaling, weigh-up and cost as pure functions.

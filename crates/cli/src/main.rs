@@ -1,0 +1,2 @@
+//! The command line `chablon`.
+fn main() {}

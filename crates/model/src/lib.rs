@@ -1,0 +1,1 @@
+//! Recipes, ingredients, sites, prices, releases: values, ids, and what is in force.

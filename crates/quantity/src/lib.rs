@@ -1,0 +1,1 @@
+//! Exact numbers, units by legal definition, dimension types and the one rounding.

@@ -1,0 +1,1 @@
+//! The book of Saltmarsh Kitchens, an invented group: demonstration data.

@@ -1,0 +1,1 @@
+//! The client of chablon: connect to a hub, keep a replica, scale and cost standards.

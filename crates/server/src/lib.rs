@@ -1,0 +1,1 @@
+//! The hub as a gRPC server.

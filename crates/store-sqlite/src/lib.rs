@@ -1,0 +1,1 @@
+//! The stores of a hub and of a kitchen on SQLite.

@@ -1,0 +1,1 @@
+//! Test fixtures: an in-process hub, a fixed clock, sample documents.

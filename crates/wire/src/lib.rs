@@ -1,0 +1,1 @@
+//! The protobuf schema chablon.v1 in Rust, and checked conversions to and from the model.

@@ -1,0 +1,2 @@
+//! Tasks of the project's own: generate, check, test.
+fn main() {}
