@@ -1,1 +1,46 @@
-//! Recipes, ingredients, sites, prices, releases: values, ids, and what is in force.
+//! What a group's kitchens hold and exchange, as plain values.
+//!
+//! - Documents: [`Book`] settings, [`Ingredient`], [`Recipe`], [`Site`], [`PriceList`].
+//! - A [`Revision`] is one frozen state of a document; it pins what it uses.
+//! - A [`Manifest`] puts revisions in force for an [`Audience`] from a [`Moment`]; a
+//!   [`Withdrawal`] takes one back; [`in_force`] says what holds for a site at a moment.
+//!
+//! Nothing here reads a file, a clock or a wire, and nothing is computed but what is in force.
+
+mod audience;
+mod book;
+mod day;
+mod digest;
+mod id;
+mod ingredient;
+mod moment;
+mod prices;
+mod recipe;
+mod release;
+mod revision;
+mod site;
+mod standard;
+mod text;
+
+pub use audience::{Audience, View};
+pub use book::{Book, LabelRegime};
+pub use day::{Day, DayError};
+pub use digest::{Digest, DigestError};
+pub use id::{
+    DocumentId, DocumentKey, DocumentKind, EquipmentClass, GroupId, IdError, IngredientId,
+    PriceListId, RecipeId, ReleaseId, SiteId, StepId, SupplierId,
+};
+pub use ingredient::{
+    Allergen, AllergenState, Constituent, Content, Ingredient, Nutrient, UnknownAllergen,
+};
+pub use moment::Moment;
+pub use prices::{ExchangeRate, Pack, Price, PriceList};
+pub use recipe::{
+    Amount, Batch, Condition, Control, Labour, Line, Loss, LossKind, Measure, Recipe, Scaling,
+    SetPoint, Step, Storage, Uses, Yield,
+};
+pub use release::{Manifest, NextStep, Withdrawal};
+pub use revision::{DocumentContent, Revision, RevisionRef, Visibility};
+pub use site::{Equipment, Scale, Site};
+pub use standard::{Entry, EntryBody, Standing, in_force, standings};
+pub use text::{Language, LanguageError, Text};

@@ -1,0 +1,50 @@
+//! SHA-256 digests by which frozen bytes are known.
+
+use std::fmt;
+use std::str::FromStr;
+
+/// The SHA-256 digest of stored bytes. Shown as 64 hexadecimal digits.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Digest(
+    /// The 32 bytes.
+    pub [u8; 32],
+);
+
+/// Why a text is no digest.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("`{0}` is not a digest of 64 hexadecimal digits")]
+pub struct DigestError(pub String);
+
+impl Digest {
+    /// The first 12 digits, enough for people to tell revisions apart.
+    pub fn short(&self) -> String {
+        self.to_string()[..12].to_owned()
+    }
+}
+
+impl FromStr for Digest {
+    type Err = DigestError;
+    fn from_str(text: &str) -> Result<Self, DigestError> {
+        let error = || DigestError(text.to_owned());
+        if text.len() != 64 || !text.is_ascii() {
+            return Err(error());
+        }
+        let mut bytes = [0; 32];
+        for (byte, at) in bytes.iter_mut().zip((0..64).step_by(2)) {
+            *byte = u8::from_str_radix(&text[at..at + 2], 16).map_err(|_| error())?;
+        }
+        Ok(Self(bytes))
+    }
+}
+
+impl fmt::Display for Digest {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.iter().try_for_each(|byte| write!(f, "{byte:02x}"))
+    }
+}
+
+impl fmt::Debug for Digest {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        fmt::Display::fmt(self, f)
+    }
+}

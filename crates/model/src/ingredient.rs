@@ -1,0 +1,212 @@
+//! Ingredients: what is bought.
+
+use std::collections::BTreeMap;
+
+use chablon_quantity::{Authored, DensityUnit, MassUnit, ShareUnit};
+
+use crate::{IngredientId, Text};
+
+/// Something bought, as every kitchen of the group knows it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ingredient {
+    /// The id.
+    pub id: IngredientId,
+    /// The name by language.
+    pub name: Text,
+    /// How it stands in a list of ingredients, where that differs from the name.
+    pub label_name: Text,
+    /// Mass over volume, needed by lines and packs in volumes.
+    pub density: Option<Authored<DensityUnit>>,
+    /// The edible part of one piece, needed by lines and packs in pieces.
+    pub piece_mass: Option<Authored<MassUnit>>,
+    /// How much of what is purchased is edible; all of it where unstated.
+    pub edible_yield: Option<Authored<ShareUnit>>,
+    /// Stated allergen states; what isn't stated here or below is unknown.
+    pub allergens: BTreeMap<Allergen, AllergenState>,
+    /// The state of every allergen that isn't named above.
+    pub other_allergens: Option<AllergenState>,
+    /// What 100 g of the edible part hold.
+    pub content: Content,
+    /// The constituents of a compound ingredient, in descending order.
+    pub made_of: Vec<Constituent>,
+    /// For people.
+    pub note: Option<String>,
+}
+
+/// One constituent of a compound ingredient.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Constituent {
+    /// What it is.
+    pub ingredient: IngredientId,
+    /// Its share, where declared.
+    pub amount: Option<Authored<ShareUnit>>,
+}
+
+/// Declared content in grams per 100 g edible part; what isn't stated is not known.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Content(
+    /// Mass per 100 g.
+    pub BTreeMap<Nutrient, Authored<MassUnit>>,
+);
+
+macro_rules! named {
+    ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident $text:literal,)+ }) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name {
+            $($(#[$vdoc])* $variant,)+
+        }
+
+        impl $name {
+            /// Every one, in the order in which they are listed.
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+
+            /// The name in a book.
+            pub fn as_str(self) -> &'static str {
+                match self {
+                    $(Self::$variant => $text,)+
+                }
+            }
+
+            /// The one of this name.
+            pub fn parse(name: &str) -> Option<Self> {
+                Self::ALL.iter().copied().find(|one| one.as_str() == name)
+            }
+        }
+    };
+}
+pub(crate) use named;
+
+named!(
+    /// What content is declared of.
+    Nutrient {
+        /// Water.
+        Water "water",
+        /// Fat.
+        Fat "fat",
+        /// Of the fat, saturated fatty acids.
+        Saturates "saturates",
+        /// Metabolised carbohydrate, fibre left out.
+        Carbohydrate "carbohydrate",
+        /// Of the carbohydrate, mono- and disaccharides.
+        Sugars "sugars",
+        /// Of the carbohydrate, sugar alcohols.
+        Polyols "polyols",
+        /// Fibre.
+        Fibre "fibre",
+        /// Protein.
+        Protein "protein",
+        /// Salt equivalent: sodium x 2.5.
+        Salt "salt",
+        /// Ethanol.
+        Alcohol "alcohol",
+    }
+);
+
+named!(
+    /// What is known of one allergen in one ingredient.
+    AllergenState {
+        /// It is free of it.
+        Free "free",
+        /// Traces can't be ruled out.
+        MayContain "may-contain",
+        /// It isn't known. Worse than may-contain, since it can hide a contains.
+        Unknown "unknown",
+        /// It contains it.
+        Contains "contains",
+    }
+);
+
+/// An allergen: one of the 14 groups of Annex II to Regulation (EU) No 1169/2011, or a kind
+/// within a group: `gluten`, `gluten.wheat`, `nuts.almond`.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Allergen(&'static str);
+
+/// The codes a book may use: groups first, then kinds.
+///
+/// Kinds of cereals and nuts after Annex II; `pine-nut` after the US list of tree nuts.
+const CODES: &[&str] = &[
+    "gluten",
+    "crustaceans",
+    "egg",
+    "fish",
+    "peanuts",
+    "soya",
+    "milk",
+    "nuts",
+    "celery",
+    "mustard",
+    "sesame",
+    "sulphites",
+    "lupin",
+    "molluscs",
+    "gluten.wheat",
+    "gluten.spelt",
+    "gluten.khorasan",
+    "gluten.rye",
+    "gluten.barley",
+    "gluten.oats",
+    "nuts.almond",
+    "nuts.hazelnut",
+    "nuts.walnut",
+    "nuts.cashew",
+    "nuts.pecan",
+    "nuts.brazil",
+    "nuts.pistachio",
+    "nuts.macadamia",
+    "nuts.pine-nut",
+];
+
+/// How many of [`CODES`] are groups.
+const GROUPS: usize = 14;
+
+/// Why a text names no allergen.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{0}` is not an allergen code; groups are `gluten`, `egg`, `milk` and so on, kinds `gluten.wheat`, `nuts.almond`"
+)]
+pub struct UnknownAllergen(pub String);
+
+impl Allergen {
+    /// Every code a book may use.
+    pub fn codes() -> &'static [&'static str] {
+        CODES
+    }
+
+    /// The 14 groups.
+    pub fn groups() -> impl Iterator<Item = Self> {
+        CODES[..GROUPS].iter().map(|code| Self(code))
+    }
+
+    /// The code.
+    pub fn code(&self) -> &'static str {
+        self.0
+    }
+
+    /// The group that this kind belongs to; a group belongs to itself.
+    #[must_use]
+    pub fn group(&self) -> Self {
+        let name = self.0.split('.').next().unwrap_or(self.0);
+        name.parse().unwrap_or_else(|_| self.clone())
+    }
+}
+
+impl std::str::FromStr for Allergen {
+    type Err = UnknownAllergen;
+    fn from_str(code: &str) -> Result<Self, UnknownAllergen> {
+        let known = CODES.iter().find(|known| **known == code);
+        known.map(|known| Self(known)).ok_or_else(|| UnknownAllergen(code.to_owned()))
+    }
+}
+
+impl std::fmt::Display for Allergen {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.pad(self.0)
+    }
+}
+
+impl std::fmt::Debug for Allergen {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.0)
+    }
+}
