@@ -1,1 +1,40 @@
-//! Storage of a hub and of a kitchen: traits, the in-memory stores and the conformance suite.
+//! Storage of a hub and of a kitchen.
+//!
+//! - [`HubStore`] keeps all revisions and the one feed of releases and withdrawals.
+//! - [`ReplicaStore`] keeps what one kitchen needs of it, to go on without the hub.
+//!
+//! Their operations are use cases, each one transaction; there is no way to begin one and forget
+//! it. Revisions and the bodies of feed entries are bytes: a store checks their digest and hands
+//! them back as they came. It never decodes them. What it must know to find them (who is addressed,
+//! what is pinned) is given beside the bytes. Moments and ids come in as arguments.
+//!
+//! [`MemoryHub`] and [`MemoryReplica`] are the stores of tests and simulations. What any store must
+//! do alike is decided in [`backend`], and every store is held to it by one suite, `conformance`
+//! (behind the feature of that name).
+//!
+//! # Adding a database
+//!
+//! 1. Make a sibling crate with migrations of its own.
+//! 2. Implement the trait: check a commit by [`backend`], write in one transaction that runs in a
+//!    task of its own, update the counter last.
+//! 3. Make its tests a call of `hub_conformance!` or `replica_conformance!`.
+
+pub mod backend;
+mod frozen;
+mod hub;
+mod ids;
+mod memory;
+mod replica;
+
+pub use frozen::{Frozen, digest_of};
+pub use hub::{
+    Ack, AckFilter, Committed, EntryKind, FeedEntry, FeedState, Head, HubError, HubStore, NewPart,
+    NewRevision, Page, ReleaseCommit, Request, SiteRecord, Statement, StoredRevision,
+    WithdrawalCommit,
+};
+pub use ids::{Epoch, RequestId, TokenError};
+pub use memory::{MemoryHub, MemoryReplica};
+pub use replica::{
+    CatchUp, Cursor, HeldRevision, Identity, Integrity, NewEntry, NewHeldRevision, Outgoing,
+    ReplicaError, ReplicaStore, Said,
+};

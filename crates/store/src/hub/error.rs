@@ -1,0 +1,91 @@
+//! What can go wrong with a hub's store.
+
+use std::error::Error;
+
+use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId};
+
+use crate::RequestId;
+
+/// Why a hub's store did not do what it was asked. What was asked for then left no trace.
+#[derive(Debug, thiserror::Error)]
+pub enum HubError {
+    /// A site that no released document describes.
+    #[error("site `{0}` is unknown; release its site document first")]
+    UnknownSite(SiteId),
+    /// An acknowledged entry that does not exist.
+    #[error("the feed has no entry at position {position}")]
+    UnknownEntry {
+        /// The position.
+        position: u64,
+    },
+    /// An acknowledged entry that is another one.
+    #[error(
+        "the entry at position {position} has the digest `{stored}`, not `{stated}`; \
+         the reader holds the feed of another epoch and must list it anew"
+    )]
+    EntryMismatch {
+        /// The position.
+        position: u64,
+        /// The digest that the acknowledgement states.
+        stated: Digest,
+        /// The digest of the entry.
+        stored: Digest,
+    },
+    /// Somebody else stored a revision of the document first.
+    #[error(
+        "the next revision of `{key}` is number {expected}, not {found}; \
+         somebody else may have released one: read the latest, then number anew"
+    )]
+    Conflict {
+        /// The document.
+        key: DocumentKey,
+        /// The number that the next revision must have.
+        expected: u32,
+        /// The number that the commit gives.
+        found: u32,
+    },
+    /// A request's name was used for other content.
+    #[error("request id `{0}` was used for a request with other content; use a new one")]
+    RequestIdReused(RequestId),
+    /// A release's name was used by another request.
+    #[error("release `{0}` exists; a new release needs a new id")]
+    ReleaseIdReused(ReleaseId),
+    /// A revision uses one that is neither stored nor in the same commit.
+    #[error("`{}` uses `{}`, which is neither stored nor in the same release", show(.revision), show(.pin))]
+    MissingPin {
+        /// Which revision.
+        revision: Box<RevisionRef>,
+        /// What it uses.
+        pin: Box<RevisionRef>,
+    },
+    /// A revision is released, or gone back to, that is neither stored nor in the same commit.
+    #[error("`{}` is not stored; store it in this release or an earlier one", show(.0))]
+    MissingRevision(Box<RevisionRef>),
+    /// A revision is withdrawn that was never released.
+    #[error("`{}` was never released, so it can't be withdrawn", show(.0))]
+    NotReleased(Box<RevisionRef>),
+    /// Bytes that are not what they are said to be.
+    #[error("{what}: the bytes have the digest `{computed}`, not `{stated}`; send them anew")]
+    DigestMismatch {
+        /// Which bytes.
+        what: String,
+        /// The digest that was stated.
+        stated: Digest,
+        /// The digest of the bytes.
+        computed: Digest,
+    },
+    /// A commit that contradicts itself.
+    #[error("{0}")]
+    Malformed(String),
+    /// What is stored makes no sense: restore a backup.
+    #[error("the store is damaged: {0}; restore it from a backup")]
+    Damaged(String),
+    /// The database can't be used now; the same may work later.
+    #[error("the store is unavailable")]
+    Unavailable(#[source] Box<dyn Error + Send + Sync>),
+}
+
+/// A revision as messages show it.
+pub(crate) fn show(reference: &RevisionRef) -> String {
+    format!("{} {} ({})", reference.key, reference.number, reference.digest.short())
+}

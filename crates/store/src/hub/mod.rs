@@ -1,0 +1,108 @@
+//! What a hub keeps.
+
+use std::num::NonZeroU32;
+
+use async_trait::async_trait;
+use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
+use tokio::sync::watch;
+
+mod ack;
+mod commit;
+mod error;
+mod feed;
+mod revision;
+mod site;
+
+pub use ack::{Ack, AckFilter, Statement};
+pub use commit::{Committed, NewPart, NewRevision, ReleaseCommit, Request, WithdrawalCommit};
+pub use error::HubError;
+pub(crate) use error::show;
+pub use feed::{EntryKind, FeedEntry, FeedState, Page};
+pub(crate) use revision::sees;
+pub use revision::{Head, StoredRevision};
+pub use site::SiteRecord;
+
+/// The store of a hub.
+///
+/// A change is all or nothing, and durable once it is answered. A caller may drop the future of a
+/// change at any time: the change then either happened or did not, and sending the same request
+/// again tells which.
+#[async_trait]
+pub trait HubStore: Send + Sync {
+    /// The epoch and the last position.
+    async fn state(&self) -> Result<FeedState, HubError>;
+
+    /// Stores new revisions and puts revisions in force.
+    ///
+    /// # Errors
+    /// [`HubError::Malformed`] and [`HubError::DigestMismatch`] for a commit that contradicts
+    /// itself; [`HubError::RequestIdReused`], [`HubError::ReleaseIdReused`],
+    /// [`HubError::Conflict`], [`HubError::MissingPin`], [`HubError::MissingRevision`] for one that
+    /// doesn't fit what is stored.
+    async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError>;
+
+    /// Takes a released revision back.
+    ///
+    /// # Errors
+    /// As [`HubStore::release`], and [`HubError::NotReleased`].
+    async fn withdraw(&self, commit: WithdrawalCommit) -> Result<Committed, HubError>;
+
+    /// The latest revision of each document that the view's reader may see, ordered by the name of
+    /// the kind and then by id, starting after a document.
+    async fn heads(
+        &self,
+        view: &View,
+        after: Option<&DocumentKey>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<Head>, HubError>;
+
+    /// One revision.
+    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError>;
+
+    /// The revisions among these that are stored, in the order in which they are asked for.
+    async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError>;
+
+    /// These revisions and all that they use, directly or not, each once and sorted.
+    async fn closure(&self, digests: &[Digest]) -> Result<Vec<RevisionRef>, HubError>;
+
+    /// The entries of a view after a position, a page of about `limit`.
+    ///
+    /// A page may hold more: the parts of a release that a view holds are always on one page.
+    ///
+    /// # Errors
+    /// [`HubError::UnknownSite`].
+    async fn entries(&self, view: &View, after: u64, limit: NonZeroU32) -> Result<Page, HubError>;
+
+    /// The entries of a view that release or withdraw a revision of a document: all that decides
+    /// what of it is in force.
+    ///
+    /// # Errors
+    /// [`HubError::UnknownSite`].
+    async fn history(&self, view: &View, key: &DocumentKey) -> Result<Vec<FeedEntry>, HubError>;
+
+    /// The positions of a release.
+    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError>;
+
+    /// What is known of a site.
+    async fn site(&self, site: &SiteId) -> Result<Option<SiteRecord>, HubError>;
+
+    /// What is known of every site, ordered by id.
+    async fn sites(&self) -> Result<Vec<SiteRecord>, HubError>;
+
+    /// Keeps what sites say about entries: all of it or, on an error, none.
+    ///
+    /// What is said again changes nothing; the first moment stays.
+    ///
+    /// # Errors
+    /// [`HubError::UnknownEntry`], [`HubError::EntryMismatch`].
+    async fn acknowledge(&self, acks: Vec<Ack>) -> Result<(), HubError>;
+
+    /// What sites said about entries, ordered by position, site and statement.
+    async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError>;
+
+    /// The last position, as a hint that there is something to read.
+    ///
+    /// A hint only: it may be late or missing (another process may have written), so a reader looks
+    /// from time to time regardless.
+    fn subscribe(&self) -> watch::Receiver<u64>;
+}

@@ -1,0 +1,126 @@
+//! A hub's store in memory.
+
+use std::num::NonZeroU32;
+use std::sync::Mutex;
+
+use async_trait::async_trait;
+use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
+use tokio::sync::watch;
+
+mod acks;
+mod feed;
+mod state;
+mod write;
+
+use state::State;
+
+use super::{lock, pick, reach};
+use crate::backend::{check_release, check_withdrawal};
+use crate::{
+    Ack, AckFilter, Committed, Epoch, FeedEntry, FeedState, Head, HubError, HubStore, Page,
+    ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+};
+
+/// A hub's store in memory.
+#[derive(Debug)]
+pub struct MemoryHub {
+    state: Mutex<State>,
+    committed: watch::Sender<u64>,
+}
+
+impl MemoryHub {
+    /// An empty store.
+    pub fn new(epoch: Epoch) -> Self {
+        Self { state: Mutex::new(State::new(epoch)), committed: watch::Sender::new(0) }
+    }
+
+    fn note(&self, committed: Committed) -> Committed {
+        self.committed.send_if_modified(|last| {
+            let later = committed.last_position > *last;
+            *last = committed.last_position.max(*last);
+            later
+        });
+        committed
+    }
+}
+
+#[async_trait]
+impl HubStore for MemoryHub {
+    async fn state(&self) -> Result<FeedState, HubError> {
+        Ok(lock(&self.state).feed_state())
+    }
+
+    async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {
+        check_release(&commit)?;
+        let committed = lock(&self.state).release(commit)?;
+        Ok(self.note(committed))
+    }
+
+    async fn withdraw(&self, commit: WithdrawalCommit) -> Result<Committed, HubError> {
+        check_withdrawal(&commit)?;
+        let committed = lock(&self.state).withdraw(commit)?;
+        Ok(self.note(committed))
+    }
+
+    async fn heads(
+        &self,
+        view: &View,
+        after: Option<&DocumentKey>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<Head>, HubError> {
+        Ok(lock(&self.state).heads(view, after, limit))
+    }
+
+    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
+        Ok(lock(&self.state).revisions.get(&digest).map(|row| row.stored.clone()))
+    }
+
+    async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
+        Ok(pick(&lock(&self.state).revisions, digests, |row| row.stored.clone()))
+    }
+
+    async fn closure(&self, digests: &[Digest]) -> Result<Vec<RevisionRef>, HubError> {
+        let revisions = &lock(&self.state).revisions;
+        let pins = |digest: &Digest| Some(revisions.get(digest)?.pins.as_slice());
+        let reached = reach(digests.iter().copied(), pins);
+        let mut found: Vec<RevisionRef> = reached
+            .iter()
+            .filter_map(|digest| Some(revisions.get(digest)?.stored.reference.clone()))
+            .collect();
+        found.sort();
+        Ok(found)
+    }
+
+    async fn entries(&self, view: &View, after: u64, limit: NonZeroU32) -> Result<Page, HubError> {
+        lock(&self.state).page(view, after, limit)
+    }
+
+    async fn history(&self, view: &View, key: &DocumentKey) -> Result<Vec<FeedEntry>, HubError> {
+        lock(&self.state).history(view, key)
+    }
+
+    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError> {
+        Ok(lock(&self.state).releases.get(release).copied())
+    }
+
+    async fn site(&self, site: &SiteId) -> Result<Option<SiteRecord>, HubError> {
+        Ok(lock(&self.state).site(site))
+    }
+
+    async fn sites(&self) -> Result<Vec<SiteRecord>, HubError> {
+        let state = lock(&self.state);
+        Ok(state.sites.keys().filter_map(|site| state.site(site)).collect())
+    }
+
+    async fn acknowledge(&self, acks: Vec<Ack>) -> Result<(), HubError> {
+        lock(&self.state).acknowledge(&acks)
+    }
+
+    async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError> {
+        Ok(lock(&self.state).acks(filter))
+    }
+
+    fn subscribe(&self) -> watch::Receiver<u64> {
+        self.committed.subscribe()
+    }
+}

@@ -1,0 +1,101 @@
+//! What the store holds.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::num::NonZeroU32;
+
+use chablon_model::{
+    Audience, Digest, DocumentKey, GroupId, Moment, ReleaseId, RevisionRef, SiteId, View,
+};
+
+use crate::hub::sees;
+use crate::{
+    Committed, EntryKind, Epoch, FeedState, Frozen, Head, RequestId, SiteRecord, Statement,
+    StoredRevision,
+};
+
+#[derive(Debug)]
+pub(super) struct State {
+    pub(super) epoch: Epoch,
+    pub(super) revisions: HashMap<Digest, RevisionRow>,
+    /// The latest revision of each document, in the order of the trait: by the name of the kind.
+    pub(super) heads: BTreeMap<(&'static str, DocumentKey), Digest>,
+    /// The entry at position n stands at n - 1.
+    pub(super) entries: Vec<EntryRow>,
+    pub(super) requests: HashMap<RequestId, (Digest, Committed)>,
+    pub(super) releases: HashMap<ReleaseId, Committed>,
+    /// The revision of the site document that counts.
+    pub(super) sites: BTreeMap<SiteId, Digest>,
+    pub(super) acks: BTreeMap<(u64, SiteId, Statement), Moment>,
+}
+
+#[derive(Debug)]
+pub(super) struct RevisionRow {
+    pub(super) stored: StoredRevision,
+    pub(super) pins: Vec<Digest>,
+    pub(super) groups: BTreeSet<GroupId>,
+}
+
+#[derive(Debug)]
+pub(super) struct EntryRow {
+    pub(super) recorded_at: Moment,
+    pub(super) kind: EntryKind,
+    /// The last position of the same commit.
+    pub(super) commit_last: u64,
+    pub(super) audience: Audience,
+    /// What it releases or withdraws.
+    pub(super) names: Vec<RevisionRef>,
+    pub(super) body: Frozen,
+}
+
+impl State {
+    pub(super) fn new(epoch: Epoch) -> Self {
+        Self {
+            epoch,
+            revisions: HashMap::new(),
+            heads: BTreeMap::new(),
+            entries: Vec::new(),
+            requests: HashMap::new(),
+            releases: HashMap::new(),
+            sites: BTreeMap::new(),
+            acks: BTreeMap::new(),
+        }
+    }
+
+    pub(super) fn position(&self) -> u64 {
+        self.entries.len() as u64
+    }
+
+    pub(super) fn feed_state(&self) -> FeedState {
+        FeedState { epoch: self.epoch.clone(), position: self.position() }
+    }
+
+    pub(super) fn entry(&self, position: u64) -> Option<&EntryRow> {
+        self.entries.get(usize::try_from(position.checked_sub(1)?).ok()?)
+    }
+
+    pub(super) fn site(&self, site: &SiteId) -> Option<SiteRecord> {
+        let row = self.revisions.get(self.sites.get(site)?)?;
+        let (groups, stated_by) = (row.groups.clone(), row.stored.reference.clone());
+        Some(SiteRecord { site: site.clone(), groups, stated_by })
+    }
+
+    pub(super) fn heads(
+        &self,
+        view: &View,
+        after: Option<&DocumentKey>,
+        limit: NonZeroU32,
+    ) -> Vec<Head> {
+        let after = after.map(|key| (key.kind.as_str(), key.clone()));
+        self.heads
+            .iter()
+            .filter(|(place, _)| after.as_ref().is_none_or(|after| *place > after))
+            .filter_map(|(_, digest)| Some(&self.revisions.get(digest)?.stored))
+            .filter(|stored| sees(view, &stored.visible_to))
+            .map(|StoredRevision { reference, visible_to, .. }| Head {
+                reference: reference.clone(),
+                visible_to: visible_to.clone(),
+            })
+            .take(limit.get() as usize)
+            .collect()
+    }
+}

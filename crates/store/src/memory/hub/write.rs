@@ -1,0 +1,138 @@
+//! Releases and withdrawals.
+
+use chablon_model::{
+    DocumentKey, DocumentKind, Manifest, Moment, NextStep, RevisionRef, SiteId, Withdrawal,
+};
+
+use super::state::{EntryRow, RevisionRow, State};
+use crate::backend::{KnownToRelease, KnownToWithdraw, fits_withdrawal, new_revisions, repeated};
+use crate::{
+    Committed, EntryKind, HubError, NewPart, NewRevision, ReleaseCommit, Request, StoredRevision,
+    WithdrawalCommit,
+};
+
+impl State {
+    pub(super) fn release(&mut self, commit: ReleaseCommit) -> Result<Committed, HubError> {
+        if let Some(before) = self.repeated(&commit.request)? {
+            return Ok(before);
+        }
+        let new = new_revisions(&commit, self.known_to_release(&commit))?;
+        for revision in new {
+            self.store(revision);
+        }
+        let committed = self.span(commit.parts.len());
+        if let Some(part) = commit.parts.first() {
+            self.releases.insert(part.manifest.release.clone(), committed);
+        }
+        for part in commit.parts {
+            self.append(part, commit.at, committed.last_position);
+        }
+        self.requests.insert(commit.request.id, (commit.request.digest, committed));
+        Ok(committed)
+    }
+
+    pub(super) fn withdraw(&mut self, commit: WithdrawalCommit) -> Result<Committed, HubError> {
+        if let Some(before) = self.repeated(&commit.request)? {
+            return Ok(before);
+        }
+        let Withdrawal { revision, next, audience, .. } = &commit.withdrawal;
+        fits_withdrawal(&commit.withdrawal, self.known_to_withdraw(revision, next))?;
+        self.take_back_groups(revision, next);
+        let committed = self.span(1);
+        self.entries.push(EntryRow {
+            recorded_at: commit.at,
+            kind: EntryKind::Withdrawal,
+            commit_last: committed.last_position,
+            audience: audience.clone(),
+            names: vec![revision.clone()],
+            body: commit.body,
+        });
+        self.requests.insert(commit.request.id, (commit.request.digest, committed));
+        Ok(committed)
+    }
+
+    fn repeated(&self, request: &Request) -> Result<Option<Committed>, HubError> {
+        let Some((digest, before)) = self.requests.get(&request.id) else { return Ok(None) };
+        repeated(request, *digest, before.first_position, before.last_position).map(Some)
+    }
+
+    fn span(&self, entries: usize) -> Committed {
+        let position = self.position();
+        Committed {
+            first_position: position + 1,
+            last_position: position + entries as u64,
+            repeated: false,
+        }
+    }
+
+    fn known_to_release(&self, commit: &ReleaseCommit) -> KnownToRelease {
+        let latest = |key| {
+            let digest = self.heads.get(&(key_name(key), key.clone()))?;
+            Some((key.clone(), self.revisions.get(digest)?.stored.reference.number))
+        };
+        let held = |digest| Some((digest, self.revisions.get(&digest)?.stored.reference.clone()));
+        let mut releases = commit.parts.iter().map(|part| &part.manifest.release);
+        KnownToRelease {
+            heads: KnownToRelease::documents(commit).into_iter().filter_map(latest).collect(),
+            held: KnownToRelease::digests(commit).into_iter().filter_map(held).collect(),
+            release_exists: releases.any(|release| self.releases.contains_key(release)),
+        }
+    }
+
+    fn known_to_withdraw(&self, revision: &RevisionRef, next: &NextStep) -> KnownToWithdraw {
+        let mut entries = self.entries.iter().filter(|row| row.kind == EntryKind::Release);
+        KnownToWithdraw {
+            released: entries.any(|row| row.names.contains(revision)),
+            target_held: match next {
+                NextStep::MakeNone => true,
+                NextStep::GoBackTo(target) => self
+                    .revisions
+                    .get(&target.digest)
+                    .is_some_and(|row| row.stored.reference == *target),
+            },
+        }
+    }
+
+    fn store(&mut self, revision: &NewRevision) {
+        let NewRevision { reference, bytes, visible_to, pins, site_groups } = revision.clone();
+        let place = (key_name(&reference.key), reference.key.clone());
+        self.heads.insert(place, reference.digest);
+        let row = RevisionRow {
+            pins: pins.iter().map(|pin| pin.digest).collect(),
+            groups: site_groups.unwrap_or_default(),
+            stored: StoredRevision { reference, visible_to, bytes },
+        };
+        self.revisions.insert(row.stored.reference.digest, row);
+    }
+
+    fn append(&mut self, part: NewPart, at: Moment, commit_last: u64) {
+        let Manifest { audience, items, .. } = part.manifest;
+        for item in items.iter().filter(|item| describes_site(item)) {
+            self.sites.insert(SiteId::from(&item.key.id), item.digest);
+        }
+        self.entries.push(EntryRow {
+            recorded_at: at,
+            kind: EntryKind::Release,
+            commit_last,
+            audience,
+            names: items,
+            body: part.body,
+        });
+    }
+
+    fn take_back_groups(&mut self, withdrawn: &RevisionRef, next: &NextStep) {
+        if let NextStep::GoBackTo(target) = next {
+            for current in self.sites.values_mut().filter(|digest| **digest == withdrawn.digest) {
+                *current = target.digest;
+            }
+        }
+    }
+}
+
+fn key_name(key: &DocumentKey) -> &'static str {
+    key.kind.as_str()
+}
+
+fn describes_site(item: &RevisionRef) -> bool {
+    item.key.kind == DocumentKind::Site
+}
