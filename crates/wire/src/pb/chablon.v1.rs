@@ -75,20 +75,16 @@ impl AdoptionStatement {
         }
     }
 }
-/// States something of an entry.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+/// States something of entries.
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct AcknowledgeRequest {
-    /// Required. The statement.
-    #[prost(message, optional, tag = "1")]
-    pub acknowledgement: ::core::option::Option<Acknowledgement>,
+    /// Required, 1 to 1000. The statements, in any order.
+    #[prost(message, repeated, tag = "1")]
+    pub acknowledgements: ::prost::alloc::vec::Vec<Acknowledgement>,
 }
-/// The statement stands.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct AcknowledgeResponse {
-    /// Output only. What is known of the entry at the site now.
-    #[prost(message, optional, tag = "1")]
-    pub adoption: ::core::option::Option<Adoption>,
-}
+/// The statements stand. It has no fields.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct AcknowledgeResponse {}
 /// Asks who is on what.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct ListAdoptionRequest {
@@ -214,9 +210,10 @@ pub mod adoption_service_client {
             self.inner = self.inner.max_encoding_message_size(limit);
             self
         }
-        /// Records one statement. Repeating is safe: the first of several equal statements counts, and the
-        /// answer to a repetition is OK. Errors: INVALID_ARGUMENT (INVALID_REQUEST), NOT_FOUND
-        /// (SITE_NOT_FOUND, ENTRY_NOT_FOUND).
+        /// Records statements: all of them, or on an error none. Repeating is safe: of equal statements
+        /// the first counts, and the answer to a repetition is OK. Errors: INVALID_ARGUMENT
+        /// (INVALID_REQUEST), NOT_FOUND (SITE_NOT_FOUND, ENTRY_NOT_FOUND), FAILED_PRECONDITION
+        /// (WRONG_EPOCH: the entry at that position has another digest).
         pub async fn acknowledge(
             &mut self,
             request: impl tonic::IntoRequest<super::AcknowledgeRequest>,
@@ -283,9 +280,10 @@ pub mod adoption_service_server {
     /// Generated trait containing gRPC methods that should be implemented for use with AdoptionServiceServer.
     #[async_trait]
     pub trait AdoptionService: std::marker::Send + std::marker::Sync + 'static {
-        /// Records one statement. Repeating is safe: the first of several equal statements counts, and the
-        /// answer to a repetition is OK. Errors: INVALID_ARGUMENT (INVALID_REQUEST), NOT_FOUND
-        /// (SITE_NOT_FOUND, ENTRY_NOT_FOUND).
+        /// Records statements: all of them, or on an error none. Repeating is safe: of equal statements
+        /// the first counts, and the answer to a repetition is OK. Errors: INVALID_ARGUMENT
+        /// (INVALID_REQUEST), NOT_FOUND (SITE_NOT_FOUND, ENTRY_NOT_FOUND), FAILED_PRECONDITION
+        /// (WRONG_EPOCH: the entry at that position has another digest).
         async fn acknowledge(
             &self,
             request: tonic::Request<super::AcknowledgeRequest>,
@@ -514,7 +512,7 @@ pub mod adoption_service_server {
         const NAME: &'static str = SERVICE_NAME;
     }
 }
-/// The content of the book's revision. A group has one book; its id is the revision's.
+/// The content of the book's revision. A group has one book; its id is `group`.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Book {
     /// Required. The group's name. Sample: `Saltmarsh Kitchens`.
@@ -523,11 +521,11 @@ pub struct Book {
     /// Required. The group's own currency, ISO 4217: three capital letters. Sample: `EUR`.
     #[prost(string, tag = "2")]
     pub currency: ::prost::alloc::string::String,
-    /// Required, at least one, each once. The languages of the book as BCP 47 tags in lower case, in
-    /// order of preference: the first is the fallback. Sample: `en`, `fr`.
+    /// Required, at least one, each once. The languages of the book by their ISO 639 codes, in order of
+    /// preference: the first is the fallback. Sample: `en`, `fr`.
     #[prost(string, repeated, tag = "3")]
     pub languages: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
-    /// Optional. The label regimes that the group's products must meet, ascending by number, each
+    /// Optional. The label regimes that the group's products must meet, in the author's order, each
     /// once. Empty: none is computed.
     #[prost(enumeration = "LabelRegime", repeated, tag = "4")]
     pub labels: ::prost::alloc::vec::Vec<i32>,
@@ -570,8 +568,7 @@ impl LabelRegime {
 /// in byte order, each language once.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct LocalisedText {
-    /// Required. The language as a BCP 47 tag, letters in lower case, 2 to 35 bytes. Sample:
-    /// `fr`.
+    /// Required. The language by its ISO 639 code: two or three lower-case letters. Sample: `fr`.
     #[prost(string, tag = "1")]
     pub language: ::prost::alloc::string::String,
     /// Required. The text, at least one character that isn't white space. Sample: `Œuf entier`.
@@ -611,14 +608,15 @@ pub struct FrozenBytes {
 /// sends them back as they came.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct FeedCursor {
-    /// Required, unless `position` is 0. The history. A UUID as text. Sample:
+    /// Required, unless `position` is 0. The history: 1 to 128 visible ASCII characters. Sample:
     /// `5b0c3c9e-64a5-4c57-8a36-3d4ae1f2a7b1`.
     #[prost(string, tag = "1")]
     pub epoch: ::prost::alloc::string::String,
-    /// Required, unless `position` is 0. The view: 32 bytes that name the site and its groups.
+    /// Required for a site's view, unless `position` is 0. 32 bytes that stand for the site and its
+    /// groups. Empty: the whole view.
     #[prost(bytes = "bytes", tag = "2")]
     pub view: ::prost::bytes::Bytes,
-    /// The position up to which all has been read, itself included. 0: nothing yet; `epoch` and
+    /// The position up to which all has been read, itself included. 0: nothing yet, and `epoch` and
     /// `view` are then checked only if they aren't empty.
     #[prost(uint64, tag = "3")]
     pub position: u64,
@@ -1070,16 +1068,19 @@ pub struct Ingredient {
     /// What no statement and no `other_allergens` covers is unknown, never free.
     #[prost(message, repeated, tag = "6")]
     pub allergens: ::prost::alloc::vec::Vec<AllergenStatement>,
-    /// Optional. States all groups that `allergens` doesn't name. Unset (0): they are unknown.
+    /// Optional. States all allergens that `allergens` doesn't name. Unset (0): they are unknown.
     #[prost(enumeration = "AllergenState", tag = "7")]
     pub other_allergens: i32,
     /// Optional. What 100 g of the edible part contain. Unset: nothing is known of it.
     #[prost(message, optional, tag = "8")]
     pub content: ::core::option::Option<Content>,
-    /// Optional. The ingredients of a compound ingredient: in the order of descending mass where
-    /// they state no amounts. Empty: it isn't a compound.
+    /// Optional. The ingredients of a compound ingredient, in descending order of mass. Empty: it isn't
+    /// a compound.
     #[prost(message, repeated, tag = "9")]
     pub made_of: ::prost::alloc::vec::Vec<Constituent>,
+    /// Optional. A note for people; nothing computes from it. Empty: none.
+    #[prost(string, tag = "10")]
+    pub note: ::prost::alloc::string::String,
 }
 /// One statement on one allergen.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -1087,8 +1088,10 @@ pub struct AllergenStatement {
     /// Required. The group.
     #[prost(enumeration = "AllergenGroup", tag = "1")]
     pub group: i32,
-    /// Optional. A kind within the group, in the form of an id. Empty: the statement is on the
-    /// group as a whole. Sample: `wheat` in the group gluten, which people write `gluten.wheat`.
+    /// Optional. A kind within the group. Empty: the statement is on the group as a whole. Of gluten:
+    /// `wheat`, `spelt`, `khorasan`, `rye`, `barley`, `oats`. Of nuts: `almond`, `hazelnut`, `walnut`,
+    /// `cashew`, `pecan`, `brazil`, `pistachio`, `macadamia`, `pine-nut`. Other groups have no kinds.
+    /// Sample: `wheat`, which people write `gluten.wheat`.
     #[prost(string, tag = "2")]
     pub kind: ::prost::alloc::string::String,
     /// Required. What is stated.
@@ -1108,7 +1111,7 @@ pub struct Content {
     /// Optional. Saturated fat, at most the fat. Sample: 3.1 g.
     #[prost(message, optional, tag = "3")]
     pub saturates: ::core::option::Option<Mass>,
-    /// Optional. Carbohydrate, sugars and polyols included, fibre not. Sample: 0.7 g.
+    /// Optional. Carbohydrate, sugars and polyols included, fibre left out. Sample: 0.7 g.
     #[prost(message, optional, tag = "4")]
     pub carbohydrate: ::core::option::Option<Mass>,
     /// Optional. Mono- and disaccharides, at most the carbohydrate. Sample: 0.4 g.
@@ -1136,24 +1139,10 @@ pub struct Constituent {
     /// Required. The id of the ingredient. Sample: `cocoa-mass`.
     #[prost(string, tag = "1")]
     pub ingredient: ::prost::alloc::string::String,
-    /// Optional. How much of it; unset: only its place in the order is known. Either all the parts
-    /// of a compound state an amount, or none does.
-    #[prost(oneof = "constituent::Amount", tags = "2, 3")]
-    pub amount: ::core::option::Option<constituent::Amount>,
-}
-/// Nested message and enum types in `Constituent`.
-pub mod constituent {
-    /// Optional. How much of it; unset: only its place in the order is known. Either all the parts
-    /// of a compound state an amount, or none does.
-    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum Amount {
-        /// A mass, more than 0, in proportion to the other parts' masses. Sample: 54 g.
-        #[prost(message, tag = "2")]
-        Mass(super::Mass),
-        /// A share of the compound, more than 0 and at most 100. Sample: 54 %.
-        #[prost(message, tag = "3")]
-        Share(super::Percent),
-    }
+    /// Optional. Its share of the compound, more than 0 and at most 100. Unset: only its place in the
+    /// order is known. Sample: 54 %.
+    #[prost(message, optional, tag = "2")]
+    pub share: ::core::option::Option<Percent>,
 }
 /// The groups of Annex II of Regulation (EU) No 1169/2011.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
@@ -1240,7 +1229,7 @@ impl AllergenGroup {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
 #[repr(i32)]
 pub enum AllergenState {
-    /// Not said: unknown, which is never shown as free.
+    /// Not said. A statement that is one is refused.
     Unspecified = 0,
     /// It is an ingredient or part of one.
     Contains = 1,
@@ -1248,6 +1237,9 @@ pub enum AllergenState {
     MayContain = 2,
     /// It is declared not to be there.
     Free = 3,
+    /// It is declared that nothing is known. It counts like what isn't stated at all, and is never
+    /// shown as free.
+    Unknown = 4,
 }
 impl AllergenState {
     /// String value of the enum field names used in the ProtoBuf definition.
@@ -1260,6 +1252,7 @@ impl AllergenState {
             Self::Contains => "ALLERGEN_STATE_CONTAINS",
             Self::MayContain => "ALLERGEN_STATE_MAY_CONTAIN",
             Self::Free => "ALLERGEN_STATE_FREE",
+            Self::Unknown => "ALLERGEN_STATE_UNKNOWN",
         }
     }
     /// Creates an enum from field names used in the ProtoBuf definition.
@@ -1269,6 +1262,7 @@ impl AllergenState {
             "ALLERGEN_STATE_CONTAINS" => Some(Self::Contains),
             "ALLERGEN_STATE_MAY_CONTAIN" => Some(Self::MayContain),
             "ALLERGEN_STATE_FREE" => Some(Self::Free),
+            "ALLERGEN_STATE_UNKNOWN" => Some(Self::Unknown),
             _ => None,
         }
     }
@@ -1299,7 +1293,7 @@ pub struct Price {
     /// Required. The first day on which it holds. Sample: 2026-10-01.
     #[prost(message, optional, tag = "6")]
     pub from: ::core::option::Option<Date>,
-    /// Required. Who sells it, in the form of an id. Sample: `dairy-1`.
+    /// Optional. Who sells it, in the form of an id. Empty: not stated. Sample: `dairy-1`.
     #[prost(string, tag = "7")]
     pub supplier: ::prost::alloc::string::String,
     /// Whether it goes before other prices of the same day. False (unset): it doesn't.
@@ -1434,7 +1428,7 @@ pub struct ToTaste {}
 /// A loss on the way from the mixing bowl to the finished preparation.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Loss {
-    /// Required. Where it happens, in the form of an id. Sample: `cook`.
+    /// Optional. Where it happens. Empty: not stated. Sample: `cook`.
     #[prost(string, tag = "1")]
     pub stage: ::prost::alloc::string::String,
     /// Required: exactly one. What is lost.
@@ -1532,8 +1526,7 @@ pub mod control {
         Observation(super::ObservationControl),
     }
 }
-/// A temperature to be reached or kept. At least one of the fields is set, and minimum \<= target
-/// \<= maximum where they are.
+/// A temperature to be reached or kept: minimum \<= target \<= maximum where they are set.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct TemperatureControl {
     /// Optional. The value to aim at. Unset: only the limits count. Sample: 80 °C.
@@ -1546,8 +1539,7 @@ pub struct TemperatureControl {
     #[prost(message, optional, tag = "3")]
     pub max: ::core::option::Option<Temperature>,
 }
-/// A time to be kept. At least one of the fields is set, and minimum \<= target \<= maximum where
-/// they are.
+/// A time to be kept: minimum \<= target \<= maximum where they are set.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct TimeControl {
     /// Optional. The value to aim at, 0 or more. Unset: only the limits count. Sample: 12 min.
@@ -1560,8 +1552,7 @@ pub struct TimeControl {
     #[prost(message, optional, tag = "3")]
     pub max: ::core::option::Option<Duration>,
 }
-/// A mass to be reached. At least one of the fields is set, and minimum \<= target \<= maximum
-/// where they are.
+/// A mass to be reached: minimum \<= target \<= maximum where they are set.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct MassControl {
     /// Optional. The value to aim at, 0 or more. Unset: only the limits count. Sample: 22 g.
@@ -1577,7 +1568,7 @@ pub struct MassControl {
 /// An observation.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct ObservationControl {
-    /// Required. What should be seen. Sample: `coats the spoon`.
+    /// Optional. What should be seen. Empty: the step's text says it. Sample: `coats the spoon`.
     #[prost(string, tag = "1")]
     pub target: ::prost::alloc::string::String,
 }
@@ -1790,13 +1781,13 @@ pub struct Site {
     /// Required. The site's name. Sample: `Harbour kitchen`.
     #[prost(string, tag = "1")]
     pub name: ::prost::alloc::string::String,
-    /// Optional. The groups of sites that it belongs to, in the form of ids, sorted, each once. They
-    /// decide which releases address it. Empty: only those that address everyone or the site itself.
+    /// Optional. The groups of sites that it belongs to, in the form of ids, each once. They decide
+    /// which releases address it. Empty: only those that address everyone or the site itself.
     /// Sample: `coast`, `pilot`.
     #[prost(string, repeated, tag = "2")]
     pub groups: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
-    /// Optional. The language that the kitchen reads, a BCP 47 tag in lower case. Empty: the book's
-    /// first. Sample: `en`.
+    /// Optional. The language that the kitchen reads, by its ISO 639 code. Empty: the book's first.
+    /// Sample: `en`.
     #[prost(string, tag = "3")]
     pub language: ::prost::alloc::string::String,
     /// Optional. The label regime that the site's products must meet. Unset (0): as the book says.
@@ -1810,11 +1801,11 @@ pub struct Site {
     /// 24.50 EUR/h.
     #[prost(message, optional, tag = "6")]
     pub labour_rate: ::core::option::Option<HourlyRate>,
-    /// Optional. The site's scales, in the author's order, each name once. Empty: nothing is known
-    /// of what the site can weigh.
+    /// Optional. The site's scales, in the author's order. Empty: nothing is known of what the site
+    /// can weigh.
     #[prost(message, repeated, tag = "7")]
     pub scales: ::prost::alloc::vec::Vec<Scale>,
-    /// Optional. The site's equipment, in the author's order, each class once.
+    /// Optional. The site's equipment, in the author's order. Empty: nothing there limits a batch.
     #[prost(message, repeated, tag = "8")]
     pub equipment: ::prost::alloc::vec::Vec<Equipment>,
 }
@@ -1862,8 +1853,8 @@ pub struct RevisionRef {
     #[prost(string, tag = "2")]
     pub id: ::prost::alloc::string::String,
     /// Required. The revision's number within its document, 1 or more. Sample: 3.
-    #[prost(uint64, tag = "3")]
-    pub number: u64,
+    #[prost(uint32, tag = "3")]
+    pub number: u32,
     /// Required. The SHA-256 digest of the revision's bytes, 32 bytes.
     #[prost(bytes = "bytes", tag = "4")]
     pub digest: ::prost::bytes::Bytes,
@@ -1888,8 +1879,8 @@ pub struct Revision {
     #[prost(string, tag = "4")]
     pub id: ::prost::alloc::string::String,
     /// Required. The revision's number: 1, 2, 3 and so on within its document.
-    #[prost(uint64, tag = "5")]
-    pub number: u64,
+    #[prost(uint32, tag = "5")]
+    pub number: u32,
     /// The revisions of all that the content uses directly: every ingredient and component of a
     /// recipe, every constituent of a compound ingredient. Sorted by kind and then id, each document
     /// once. Empty: it uses nothing. A pinned revision carries its own pins, so all that a figure
@@ -1931,10 +1922,6 @@ pub struct StoredRevision {
     /// Output only. Its bytes as they came and their digest. The encoded message is a `Revision`.
     #[prost(message, optional, tag = "2")]
     pub frozen: ::core::option::Option<FrozenBytes>,
-    /// Output only. When the hub stored it, by the hub's clock. Milliseconds since
-    /// 1970-01-01T00:00:00Z. Nothing that is computed depends on it.
-    #[prost(int64, tag = "3")]
-    pub recorded_at_ms: i64,
 }
 /// Kinds of documents. Lists that are sorted by kind follow these numbers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
@@ -2012,35 +1999,45 @@ pub struct InForce {
     /// Output only. The revision.
     #[prost(message, optional, tag = "1")]
     pub revision: ::core::option::Option<RevisionRef>,
-    /// Output only. The position in the feed of the entry that decided: of the release, or of the
-    /// withdrawal that went back to this revision.
-    #[prost(uint64, tag = "2")]
+    /// Output only. The release that put it in force, or the one whose revision was withdrawn in
+    /// favour of it.
+    #[prost(string, tag = "2")]
+    pub release_id: ::prost::alloc::string::String,
+    /// Output only. The position of that release in the feed.
+    #[prost(uint64, tag = "3")]
     pub position: u64,
-    /// Output only. From when that entry holds: milliseconds since 1970-01-01T00:00:00Z.
-    #[prost(int64, tag = "3")]
+    /// Output only. From when that release holds: milliseconds since 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "4")]
     pub holds_from_ms: i64,
-    /// Output only. The revision that was withdrawn. Unset: none was, a release decided.
-    #[prost(message, optional, tag = "4")]
-    pub instead_of: ::core::option::Option<RevisionRef>,
-    /// Output only. The note of the release, or the reason of the withdrawal.
+    /// Output only. That release's note.
     #[prost(string, tag = "5")]
     pub note: ::prost::alloc::string::String,
+    /// Output only. The withdrawal that went back to this revision. Unset: none did.
+    #[prost(message, optional, tag = "6")]
+    pub because: ::core::option::Option<TakenBack>,
 }
 /// None is to be made until further notice.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Stopped {
+    /// Output only. The withdrawal that says so.
+    #[prost(message, optional, tag = "1")]
+    pub because: ::core::option::Option<TakenBack>,
+}
+/// What a withdrawal says, for those who ask what is in force.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct TakenBack {
     /// Output only. The revision that was withdrawn.
     #[prost(message, optional, tag = "1")]
     pub withdrawn: ::core::option::Option<RevisionRef>,
-    /// Output only. The position of the withdrawal in the feed.
-    #[prost(uint64, tag = "2")]
-    pub position: u64,
     /// Output only. From when the withdrawal holds: milliseconds since 1970-01-01T00:00:00Z.
-    #[prost(int64, tag = "3")]
+    #[prost(int64, tag = "2")]
     pub holds_from_ms: i64,
     /// Output only. The reason, for people. Sample: `Gelatine entered ten times over`.
-    #[prost(string, tag = "4")]
+    #[prost(string, tag = "3")]
     pub reason: ::prost::alloc::string::String,
+    /// Output only. Who withdrew it, for people. Sample: `Group pastry chef`.
+    #[prost(string, tag = "4")]
+    pub author: ::prost::alloc::string::String,
 }
 /// Asks for the latest revisions.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -2271,8 +2268,8 @@ pub mod document_service_client {
             self.inner = self.inner.max_encoding_message_size(limit);
             self
         }
-        /// Lists the latest revision of each document, whether in force or not. Sorted by kind and then
-        /// id. Errors: INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND
+        /// Lists the latest revision of each document, whether in force or not. Sorted by the name of the
+        /// kind (book, ingredient, prices, recipe, site) and then id. Errors: INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND
         /// (SITE_NOT_FOUND).
         pub async fn list_documents(
             &mut self,
@@ -2384,8 +2381,9 @@ pub mod document_service_client {
                 .insert(GrpcMethod::new("chablon.v1.DocumentService", "GetStandard"));
             self.inner.unary(req, path, codec).await
         }
-        /// Lists what is in force for a site at a moment. Sorted by kind and then id. All pages show the
-        /// feed at the position of the first. Errors: INVALID_ARGUMENT (INVALID_REQUEST,
+        /// Lists what is in force for a site at a moment. Sorted by kind and then id; a document that was
+        /// never released to the site by then is left out. All pages show the feed at the position of the
+        /// first. Errors: INVALID_ARGUMENT (INVALID_REQUEST,
         /// INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
         pub async fn list_standards(
             &mut self,
@@ -2426,8 +2424,8 @@ pub mod document_service_server {
     /// Generated trait containing gRPC methods that should be implemented for use with DocumentServiceServer.
     #[async_trait]
     pub trait DocumentService: std::marker::Send + std::marker::Sync + 'static {
-        /// Lists the latest revision of each document, whether in force or not. Sorted by kind and then
-        /// id. Errors: INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND
+        /// Lists the latest revision of each document, whether in force or not. Sorted by the name of the
+        /// kind (book, ingredient, prices, recipe, site) and then id. Errors: INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND
         /// (SITE_NOT_FOUND).
         async fn list_documents(
             &self,
@@ -2478,8 +2476,9 @@ pub mod document_service_server {
             tonic::Response<super::GetStandardResponse>,
             tonic::Status,
         >;
-        /// Lists what is in force for a site at a moment. Sorted by kind and then id. All pages show the
-        /// feed at the position of the first. Errors: INVALID_ARGUMENT (INVALID_REQUEST,
+        /// Lists what is in force for a site at a moment. Sorted by kind and then id; a document that was
+        /// never released to the site by then is left out. All pages show the feed at the position of the
+        /// first. Errors: INVALID_ARGUMENT (INVALID_REQUEST,
         /// INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
         async fn list_standards(
             &self,
@@ -2906,7 +2905,8 @@ pub enum ErrorReason {
     /// addresses, or the one to go back to wasn't. Sample: {"document": "recipe/honey-bavarois",
     /// "number": "3"}.
     NeverReleased = 18,
-    /// FAILED_PRECONDITION. The cursor belongs to another history. List again from position 0.
+    /// FAILED_PRECONDITION. The cursor, or the acknowledged entry, belongs to another history. List
+    /// again from position 0.
     /// Sample: {"epoch": "5b0c3c9e-...", "asked": "77aa01fe-..."}.
     WrongEpoch = 19,
     /// FAILED_PRECONDITION. The site's groups changed since the cursor was made. List again from
@@ -2918,7 +2918,7 @@ pub enum ErrorReason {
     /// OUT_OF_RANGE. The entries after the cursor are no longer served one by one. Take ListStandards
     /// and go on from its cursor. Sample: {"oldest": "400", "asked": "12"}.
     HistoryCompacted = 22,
-    /// NOT_FOUND. No entry of this position and digest addresses the site. Sample: {"site":
+    /// NOT_FOUND. No entry at this position addresses the site. Sample: {"site":
     /// "harbour", "position": "17"}.
     EntryNotFound = 23,
     /// INVALID_ARGUMENT. A page token isn't one that the hub made for this request. Start again
@@ -4323,7 +4323,7 @@ pub mod figure_service_server {
     }
 }
 /// Whom a release or a withdrawal addresses. A site is addressed if it is named, or belongs to a
-/// named group by the site document in force for it, or if everyone is.
+/// named group by its site document that was released last, or if everyone is.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Audience {
     /// Required: exactly one.
@@ -4372,7 +4372,7 @@ pub struct ReleaseManifest {
     /// is defined yet. Empty: the schema version says all.
     #[prost(string, repeated, tag = "2")]
     pub required_features: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
-    /// Required. The release, a UUID in its text form with lower-case letters. Sample:
+    /// Required. The release, in the form of an id; a UUID in lower case is one. Sample:
     /// `0191f6a0-7c1e-7d3a-9d5b-3f1f0c8a2b44`.
     #[prost(string, tag = "3")]
     pub release_id: ::prost::alloc::string::String,
@@ -4450,7 +4450,7 @@ pub struct MakeNone {}
 /// Asks for a release.
 #[derive(Clone, PartialEq, ::prost::Message)]
 pub struct CreateReleaseRequest {
-    /// Required. Names this request, 1 to 64 bytes of ASCII without spaces; a UUID serves. Sample:
+    /// Required. Names this request: 1 to 128 visible ASCII characters; a UUID serves. Sample:
     /// `4f1d6a5e-0d0c-4b8e-9f5e-2f6d3f1f7c11`.
     #[prost(string, tag = "1")]
     pub request_id: ::prost::alloc::string::String,
@@ -4479,14 +4479,11 @@ pub struct CreateReleaseResponse {
     /// Output only. The position of the last part.
     #[prost(uint64, tag = "4")]
     pub last_position: u64,
-    /// Output only. When the hub recorded it: milliseconds since 1970-01-01T00:00:00Z.
-    #[prost(int64, tag = "5")]
-    pub recorded_at_ms: i64,
 }
 /// Asks for a withdrawal.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct CreateWithdrawalRequest {
-    /// Required. Names this request, 1 to 64 bytes of ASCII without spaces; a UUID serves. Sample:
+    /// Required. Names this request: 1 to 128 visible ASCII characters; a UUID serves. Sample:
     /// `4f1d6a5e-0d0c-4b8e-9f5e-2f6d3f1f7c11`.
     #[prost(string, tag = "1")]
     pub request_id: ::prost::alloc::string::String,
@@ -4503,9 +4500,6 @@ pub struct CreateWithdrawalResponse {
     /// Output only. The position of the withdrawal.
     #[prost(uint64, tag = "2")]
     pub position: u64,
-    /// Output only. When the hub recorded it: milliseconds since 1970-01-01T00:00:00Z.
-    #[prost(int64, tag = "3")]
-    pub recorded_at_ms: i64,
 }
 /// Asks for releases.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -4525,7 +4519,7 @@ pub struct ListReleasesRequest {
 /// A page of releases.
 #[derive(Clone, PartialEq, ::prost::Message)]
 pub struct ListReleasesResponse {
-    /// Output only. The releases, the latest first.
+    /// Output only. The releases, in the order of the feed.
     #[prost(message, repeated, tag = "1")]
     pub releases: ::prost::alloc::vec::Vec<Release>,
     /// Output only. For the next page. Empty: this is the last.
@@ -4705,7 +4699,7 @@ pub mod release_service_client {
                 );
             self.inner.unary(req, path, codec).await
         }
-        /// Lists releases, the latest first. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
+        /// Lists releases in the order of the feed. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
         /// (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
         pub async fn list_releases(
             &mut self,
@@ -4770,7 +4764,7 @@ pub mod release_service_server {
             tonic::Response<super::CreateWithdrawalResponse>,
             tonic::Status,
         >;
-        /// Lists releases, the latest first. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
+        /// Lists releases in the order of the feed. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
         /// (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
         async fn list_releases(
             &self,
