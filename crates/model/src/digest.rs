@@ -12,7 +12,7 @@ pub struct Digest(
 
 /// Why a text is no digest.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("`{0}` is not a digest of 64 hexadecimal digits")]
+#[error("`{0}` is not a digest of 64 hexadecimal digits in lower case")]
 pub struct DigestError(pub String);
 
 impl Digest {
@@ -26,7 +26,8 @@ impl FromStr for Digest {
     type Err = DigestError;
     fn from_str(text: &str) -> Result<Self, DigestError> {
         let error = || DigestError(text.to_owned());
-        if text.len() != 64 || !text.is_ascii() {
+        let hexadecimal = |b: u8| b.is_ascii_digit() || (b'a'..=b'f').contains(&b);
+        if text.len() != 64 || !text.bytes().all(hexadecimal) {
             return Err(error());
         }
         let mut bytes = [0; 32];

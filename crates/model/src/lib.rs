@@ -9,6 +9,7 @@
 
 mod audience;
 mod book;
+mod closure;
 mod day;
 mod digest;
 mod id;
@@ -24,6 +25,7 @@ mod text;
 
 pub use audience::{Audience, View};
 pub use book::{Book, LabelRegime};
+pub use closure::{Closure, ClosureBuilder, ClosureError};
 pub use day::{Day, DayError};
 pub use digest::{Digest, DigestError};
 pub use id::{

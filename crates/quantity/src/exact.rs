@@ -7,6 +7,7 @@ use std::ops::{Add, Div, Mul, Neg, Rem, Sub};
 use std::str::FromStr;
 
 use num_bigint::BigInt;
+use num_integer::Integer;
 use num_rational::{BigRational, Ratio};
 use num_traits::{
     CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, Num, One, Signed, ToPrimitive, Zero,
@@ -106,7 +107,10 @@ impl Exact {
     #[must_use]
     pub fn floor(&self) -> Self {
         match &self.0 {
-            Repr::Small(ratio) => Self::from_small(ratio.floor()),
+            // `Ratio::floor` adds before it divides and overflows near the ends of `i128`.
+            Repr::Small(ratio) => {
+                Self::from_small(Ratio::from_integer(ratio.numer().div_floor(ratio.denom())))
+            }
             Repr::Big(ratio) => Self::from_big(ratio.floor()),
         }
     }
@@ -304,9 +308,12 @@ impl One for Exact {
 impl Num for Exact {
     type FromStrRadixErr = ExactError;
     fn from_str_radix(text: &str, radix: u32) -> Result<Self, ExactError> {
-        BigRational::from_str_radix(text, radix)
-            .map(Self::from_big)
-            .map_err(|_| ExactError { text: text.to_owned() })
+        let ratio = if text.contains('/') {
+            BigRational::from_str_radix(text, radix).ok()
+        } else {
+            BigInt::from_str_radix(text, radix).ok().map(BigRational::from_integer)
+        };
+        ratio.map(Self::from_big).ok_or_else(|| ExactError { text: text.to_owned() })
     }
 }
 

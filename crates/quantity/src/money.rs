@@ -22,7 +22,7 @@ impl Currency {
 
     /// How many decimals the currency's smallest coin or unit has, by ISO 4217; 2 where the
     /// table of exceptions below doesn't name it.
-    pub fn minor_decimals(&self) -> u32 {
+    pub fn minor_decimals(self) -> u32 {
         match self.code() {
             "BIF" | "CLP" | "DJF" | "GNF" | "ISK" | "JPY" | "KMF" | "KRW" | "PYG" | "RWF"
             | "UGX" | "VND" | "VUV" | "XAF" | "XOF" | "XPF" => 0,

@@ -1,0 +1,112 @@
+//! Everything that a recipe's figures are computed from, followed along its pins.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::{
+    Digest, DocumentContent, DocumentKey, Ingredient, IngredientId, Recipe, RecipeId, Revision,
+    RevisionRef,
+};
+
+/// The ingredients and recipes that one or more revisions reach along their pins.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Closure {
+    /// The ingredients.
+    pub ingredients: BTreeMap<IngredientId, Ingredient>,
+    /// The recipes, those at the root among them.
+    pub recipes: BTreeMap<RecipeId, Recipe>,
+    /// The digests of every revision in it: the basis of figures computed from it.
+    pub digests: BTreeSet<Digest>,
+}
+
+/// Why pins don't lead to one consistent set of documents.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum ClosureError {
+    /// Two paths reach two revisions of one document.
+    #[error(
+        "`{key}` is pinned at revision {first} by one component and at revision {second} by \
+         another; release both on the same revision"
+    )]
+    TwoRevisions {
+        /// The document.
+        key: DocumentKey,
+        /// One revision number.
+        first: u32,
+        /// The other.
+        second: u32,
+    },
+    /// A revision's content is another document than its reference names.
+    #[error("the revision stored for `{wanted}` holds `{found}`")]
+    OtherDocument {
+        /// What was asked for.
+        wanted: DocumentKey,
+        /// What came.
+        found: DocumentKey,
+    },
+}
+
+/// Collects a closure step by step, so that the revisions may come from anywhere.
+///
+/// Ask for what is [`wanted`](Self::wanted), [`add`](Self::add) each, and repeat until nothing
+/// is wanted any more.
+#[derive(Debug, Default)]
+pub struct ClosureBuilder {
+    reached: BTreeMap<DocumentKey, RevisionRef>,
+    wanted: BTreeMap<DocumentKey, RevisionRef>,
+    closure: Closure,
+}
+
+impl ClosureBuilder {
+    /// Starts from these revisions.
+    pub fn new(roots: impl IntoIterator<Item = RevisionRef>) -> Result<Self, ClosureError> {
+        let mut builder = Self::default();
+        roots.into_iter().try_for_each(|root| builder.reach(&root))?;
+        Ok(builder)
+    }
+
+    /// What is still to be added.
+    pub fn wanted(&self) -> Vec<RevisionRef> {
+        self.wanted.values().cloned().collect()
+    }
+
+    /// Adds a wanted revision and wants what it pins.
+    pub fn add(&mut self, reference: &RevisionRef, revision: Revision) -> Result<(), ClosureError> {
+        let found = revision.content.key();
+        if found != reference.key {
+            return Err(ClosureError::OtherDocument { wanted: reference.key.clone(), found });
+        }
+        revision.pins.iter().try_for_each(|pin| self.reach(pin))?;
+        self.wanted.remove(&reference.key);
+        self.closure.digests.insert(reference.digest);
+        match revision.content {
+            DocumentContent::Ingredient(ingredient) => {
+                self.closure.ingredients.insert(ingredient.id.clone(), ingredient);
+            }
+            DocumentContent::Recipe(recipe) => {
+                self.closure.recipes.insert(recipe.id.clone(), recipe);
+            }
+            DocumentContent::Book(_) | DocumentContent::Site(_) | DocumentContent::Prices(_) => {}
+        }
+        Ok(())
+    }
+
+    /// The closure, once nothing is wanted any more.
+    pub fn finish(self) -> Option<Closure> {
+        self.wanted.is_empty().then_some(self.closure)
+    }
+
+    fn reach(&mut self, pin: &RevisionRef) -> Result<(), ClosureError> {
+        match self.reached.get(&pin.key) {
+            Some(known) if known.digest == pin.digest => Ok(()),
+            Some(known) => Err(ClosureError::TwoRevisions {
+                key: pin.key.clone(),
+                first: known.number,
+                second: pin.number,
+            }),
+            None => {
+                self.reached.insert(pin.key.clone(), pin.clone());
+                self.wanted.insert(pin.key.clone(), pin.clone());
+                Ok(())
+            }
+        }
+    }
+}
