@@ -521,8 +521,8 @@ pub struct Book {
     /// Required. The group's own currency, ISO 4217: three capital letters. Sample: `EUR`.
     #[prost(string, tag = "2")]
     pub currency: ::prost::alloc::string::String,
-    /// Required, at least one, each once. The languages of the book by their ISO 639 codes, in order of
-    /// preference: the first is the fallback. Sample: `en`, `fr`.
+    /// Required, at least one, each once. The languages of the book by their ISO 639 codes, in order
+    /// of preference: the first is the fallback. Sample: `en`, `fr`.
     #[prost(string, repeated, tag = "3")]
     pub languages: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
     /// Optional. The label regimes that the group's products must meet, in the author's order, each
@@ -1074,8 +1074,8 @@ pub struct Ingredient {
     /// Optional. What 100 g of the edible part contain. Unset: nothing is known of it.
     #[prost(message, optional, tag = "8")]
     pub content: ::core::option::Option<Content>,
-    /// Optional. The ingredients of a compound ingredient, in descending order of mass. Empty: it isn't
-    /// a compound.
+    /// Optional. The ingredients of a compound ingredient, in descending order of mass. Empty: it
+    /// isn't a compound.
     #[prost(message, repeated, tag = "9")]
     pub made_of: ::prost::alloc::vec::Vec<Constituent>,
     /// Optional. A note for people; nothing computes from it. Empty: none.
@@ -2269,8 +2269,8 @@ pub mod document_service_client {
             self
         }
         /// Lists the latest revision of each document, whether in force or not. Sorted by the name of the
-        /// kind (book, ingredient, prices, recipe, site) and then id. Errors: INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND
-        /// (SITE_NOT_FOUND).
+        /// kind (book, ingredient, prices, recipe, site) and then id. Errors: INVALID_ARGUMENT
+        /// (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
         pub async fn list_documents(
             &mut self,
             request: impl tonic::IntoRequest<super::ListDocumentsRequest>,
@@ -2425,8 +2425,8 @@ pub mod document_service_server {
     #[async_trait]
     pub trait DocumentService: std::marker::Send + std::marker::Sync + 'static {
         /// Lists the latest revision of each document, whether in force or not. Sorted by the name of the
-        /// kind (book, ingredient, prices, recipe, site) and then id. Errors: INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND
-        /// (SITE_NOT_FOUND).
+        /// kind (book, ingredient, prices, recipe, site) and then id. Errors: INVALID_ARGUMENT
+        /// (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
         async fn list_documents(
             &self,
             request: tonic::Request<super::ListDocumentsRequest>,
@@ -4699,8 +4699,8 @@ pub mod release_service_client {
                 );
             self.inner.unary(req, path, codec).await
         }
-        /// Lists releases in the order of the feed. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
-        /// (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
+        /// Lists releases in the order of the feed. Changes nothing; repeating is safe. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
         pub async fn list_releases(
             &mut self,
             request: impl tonic::IntoRequest<super::ListReleasesRequest>,
@@ -4764,8 +4764,8 @@ pub mod release_service_server {
             tonic::Response<super::CreateWithdrawalResponse>,
             tonic::Status,
         >;
-        /// Lists releases in the order of the feed. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
-        /// (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
+        /// Lists releases in the order of the feed. Changes nothing; repeating is safe. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
         async fn list_releases(
             &self,
             request: tonic::Request<super::ListReleasesRequest>,
