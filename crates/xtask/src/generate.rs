@@ -22,22 +22,16 @@ const DESCRIPTORS: &str = "descriptors.bin";
 pub(crate) struct Arguments {
     /// Write nothing; fail if what is committed isn't what the schema gives.
     #[arg(long)]
-    check: bool,
+    pub(crate) check: bool,
 }
 
 /// Generates, or checks that there is nothing to generate.
 pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
-    let root = workspace_root()?;
+    let root = crate::shell::root();
     let target = root.join("crates/wire/src/pb");
     let wanted = generate(&root.join("proto"))?;
     let found = read(&target)?;
     if arguments.check { check(&wanted, &found) } else { write(&target, &wanted, &found) }
-}
-
-fn workspace_root() -> anyhow::Result<PathBuf> {
-    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let root = here.ancestors().nth(2).context("this crate isn't two folders below the root")?;
-    Ok(root.to_owned())
 }
 
 /// The files that the schema gives.

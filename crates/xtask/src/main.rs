@@ -1,6 +1,10 @@
 //! Tasks of the project's own, one module a command. `cargo xtask --help` lists them.
 
 mod generate;
+mod lint;
+mod shell;
+mod test;
+mod tidy;
 
 use clap::{Parser, Subcommand};
 
@@ -16,10 +20,16 @@ struct Arguments {
 enum Command {
     /// Generates Rust from `proto/` into `crates/wire/src/pb/`.
     Generate(generate::Arguments),
+    /// Every check that runs none of the project's code: format, lints, docs, generated code, licences.
+    Lint,
+    /// All tests, with Python and its packages made ready first.
+    Test(test::Arguments),
 }
 
 fn main() -> anyhow::Result<()> {
     match Arguments::parse().command {
         Command::Generate(arguments) => generate::run(&arguments),
+        Command::Lint => lint::all(),
+        Command::Test(arguments) => test::all(&arguments),
     }
 }
