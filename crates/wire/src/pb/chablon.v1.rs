@@ -3586,8 +3586,8 @@ pub struct Figure {
     #[prost(string, tag = "1")]
     pub exact: ::prost::alloc::string::String,
     /// Always set. The value rounded once, half away from zero: masses to 0.001 g, percentages to
-    /// 0.01, unit costs to 0.0001, totals to the currency's minor unit, other numbers to 0.001.
-    /// `-?\[0-9\]+(\.\[0-9\]+)?` with all its decimals. Sample: `312.500`.
+    /// 0.01, unit costs to 0.0001, totals to the currency's minor unit, factors to 0.000001, other
+    /// numbers to 0.001. `-?\[0-9\]+(\.\[0-9\]+)?` with all its decimals. Sample: `312.500`.
     #[prost(string, tag = "2")]
     pub rounded: ::prost::alloc::string::String,
 }
