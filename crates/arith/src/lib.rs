@@ -1,1 +1,30 @@
 //! The arithmetic of the kitchen: yield, scaling, weigh-up and cost as pure functions.
+
+mod compile;
+mod compiled;
+pub mod dough;
+mod fault;
+pub mod geometry;
+mod library;
+mod plan;
+mod problem;
+mod site;
+mod size;
+mod target;
+
+pub use compile::compile;
+pub use compiled::{
+    CompiledBook, CompiledIngredient, CompiledLine, CompiledRecipe, CompiledStep, IngredientIndex,
+    RecipeIndex, Used,
+};
+pub use library::Library;
+pub use plan::{
+    Hint, IngredientTotal, Plan, PlanError, PlannedLine, PlannedRecipe, Product, SmallBowl,
+    SmallDemand, Warning, WeighFlag, Weighing, plan,
+};
+pub use problem::{Fault, IngredientPart, Place, Problem, RecipePart, Severity};
+pub use site::{ScaleKit, SiteKit};
+pub use target::{Demand, Target};
+
+/// The version of the rules that these figures follow; every result's basis names it.
+pub const RULES_VERSION: &str = "1";

@@ -1,0 +1,32 @@
+//! How long a number may grow before a figure is refused.
+
+use chablon_quantity::Exact;
+
+/// The most bits of a numerator or denominator.
+///
+/// A figure of a kitchen takes fewer than a hundred; one of a large book, whose yields share no
+/// factors, a few thousand. At 16,384 bits (some 5,000 digits) reducing a fraction still takes
+/// about a millisecond, so a chain of recipes that is built to make numbers explode is refused
+/// after seconds instead of never.
+const MAX_BITS: u64 = 16_384;
+
+/// Whether a number is short enough to go on computing with.
+pub(crate) fn manageable(value: &Exact) -> bool {
+    if value.parts().is_some() {
+        return true;
+    }
+    let (numerator, denominator) = value.big_parts();
+    numerator.bits() <= MAX_BITS && denominator.bits() <= MAX_BITS
+}
+
+/// The sum of numbers, or nothing where it grows too long.
+pub(crate) fn sum<'a>(terms: impl IntoIterator<Item = &'a Exact>) -> Option<Exact> {
+    let mut total = Exact::from(0);
+    for term in terms {
+        total = total + term;
+        if !manageable(&total) {
+            return None;
+        }
+    }
+    Some(total)
+}

@@ -1,0 +1,5 @@
+//! What a kitchen is told: figures worked by hand, laws that hold for any book, and published
+//! examples with their sources.
+
+mod book;
+mod plan;
