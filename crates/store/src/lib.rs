@@ -20,6 +20,8 @@
 //! 3. Make its tests a call of `hub_conformance!` or `replica_conformance!`.
 
 pub mod backend;
+#[cfg(feature = "conformance")]
+pub mod conformance;
 mod frozen;
 mod hub;
 mod ids;

@@ -59,37 +59,38 @@ CREATE TABLE request (
 
 -- A feed entry is a part of a release or a withdrawal.
 CREATE TABLE entry (
-    position      INTEGER NOT NULL PRIMARY KEY CHECK (position >= 1),
+    position    INTEGER NOT NULL PRIMARY KEY CHECK (position >= 1),
     -- The last position of the same commit. A page that holds this row reaches to there, so that a
     -- reader never sees half a release.
-    commit_last   INTEGER NOT NULL CHECK (commit_last >= position),
-    recorded_at   INTEGER NOT NULL,
-    release_id    TEXT    CHECK (length(release_id) BETWEEN 1 AND 64),
-    part          INTEGER CHECK (part >= 1),
-    withdrawn     BLOB    REFERENCES revision (digest),
-    -- NULL in a withdrawal: make none until further notice.
-    go_back_to    BLOB    REFERENCES revision (digest),
-    body_digest   BLOB    NOT NULL CHECK (length(body_digest) = 32),
-    body          BLOB    NOT NULL,
+    commit_last INTEGER NOT NULL CHECK (commit_last >= position),
+    recorded_at INTEGER NOT NULL,
+    kind        TEXT    NOT NULL CHECK (kind IN ('release', 'withdrawal')),
+    release_id  TEXT    CHECK (length(release_id) BETWEEN 1 AND 64),
+    part        INTEGER CHECK (part >= 1),
+    body_digest BLOB    NOT NULL CHECK (length(body_digest) = 32),
+    body        BLOB    NOT NULL,
+    -- Also the index that finds a release.
     UNIQUE (release_id, part),
-    CHECK ((release_id IS NULL) = (part IS NULL)),
-    CHECK ((release_id IS NULL) <> (withdrawn IS NULL)),
-    CHECK (go_back_to IS NULL OR withdrawn IS NOT NULL)
+    CHECK ((kind = 'release') = (release_id IS NOT NULL) AND (release_id IS NULL) = (part IS NULL))
 ) STRICT;
 
-CREATE INDEX entry_withdrawn ON entry (withdrawn) WHERE withdrawn IS NOT NULL;
-
--- The revisions that a part of a release puts in force, in the order in which it lists them.
+-- The revisions that a part of a release puts in force. Keyed for "was this ever released".
 CREATE TABLE entry_item (
-    position INTEGER NOT NULL REFERENCES entry (position),
-    ordinal  INTEGER NOT NULL CHECK (ordinal >= 0),
     revision BLOB    NOT NULL REFERENCES revision (digest),
-    PRIMARY KEY (position, ordinal),
-    UNIQUE (position, revision)
+    position INTEGER NOT NULL REFERENCES entry (position),
+    PRIMARY KEY (revision, position)
 ) STRICT, WITHOUT ROWID;
 
--- For "was this ever released" and for the history of one document.
-CREATE INDEX entry_item_revision ON entry_item (revision, position);
+-- And for "what did this commit release".
+CREATE INDEX entry_item_position ON entry_item (position);
+
+-- The documents that an entry concerns: their history decides what is in force.
+CREATE TABLE entry_document (
+    kind     TEXT    NOT NULL CHECK (kind IN ('book', 'ingredient', 'recipe', 'site', 'prices')),
+    id       TEXT    NOT NULL CHECK (length(id) BETWEEN 1 AND 64),
+    position INTEGER NOT NULL REFERENCES entry (position),
+    PRIMARY KEY (kind, id, position)
+) STRICT, WITHOUT ROWID;
 
 -- Whom an entry addresses, keyed for the reader: a site's view is the union of a few ranges of this
 -- table (all, the site itself, each of its groups), each already in the order of positions.
@@ -99,9 +100,6 @@ CREATE TABLE addressee (
     position INTEGER NOT NULL REFERENCES entry (position),
     PRIMARY KEY (scope, name, position)
 ) STRICT, WITHOUT ROWID;
-
--- And the other way: the audience of one entry.
-CREATE INDEX addressee_position ON addressee (position);
 
 -- What a site said about an entry. "Received" and "in use" are two statements, neither implies the
 -- other. The first moment stays: an acknowledgement that is sent again changes nothing.

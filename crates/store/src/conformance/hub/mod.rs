@@ -1,0 +1,73 @@
+//! The checks of a hub's store.
+
+pub mod acks;
+pub mod feed;
+pub mod reading;
+pub mod refusals;
+pub mod reopening;
+pub mod repeating;
+pub mod sites;
+pub mod together;
+pub mod views;
+pub mod withdrawals;
+
+/// One test for each check of a hub's store; `$place` makes a place and gives what opens the store
+/// there: `fn place() -> impl AsyncFn() -> Arc<dyn HubStore>`.
+#[macro_export]
+macro_rules! hub_conformance {
+    ($place:path) => {
+        $crate::conformance_tests! { hub, $place,
+            acks: acknowledging_again_changes_nothing
+                acknowledgements_are_taken_all_or_none
+                acknowledgements_are_filtered_and_ordered;
+            feed: an_empty_hub_stands_at_zero
+                positions_are_dense_and_start_at_one
+                parts_take_consecutive_positions
+                a_page_never_splits_a_release
+                pages_join_to_the_whole_feed
+                reading_past_the_end_gives_an_empty_page
+                a_page_shows_what_was_committed
+                a_release_is_found_by_its_id
+                watchers_hear_of_commits;
+            reading: bytes_come_back_untouched
+                revisions_come_in_the_order_asked_for
+                heads_are_the_latest_revisions_in_pages
+                heads_hide_what_is_for_another_site
+                closure_follows_pins;
+            refusals: a_number_must_follow_the_latest
+                a_pin_must_be_held_with_its_number_and_digest
+                an_item_must_be_held_with_its_number_and_digest
+                bytes_must_have_their_digest
+                a_release_must_be_whole_in_itself
+                a_release_id_is_used_once
+                bytes_belong_to_one_revision
+                a_refused_release_leaves_nothing;
+            reopening: all_is_there_after_reopening
+                positions_go_on_after_reopening;
+            repeating: a_repeated_release_gets_the_first_answer
+                a_request_id_with_other_content_is_refused
+                releases_and_withdrawals_share_request_ids
+                a_refused_request_may_be_mended_and_sent_again
+                a_revision_that_is_held_is_passed_over
+                revisions_of_one_document_may_come_together;
+            sites: a_site_is_known_by_its_released_document
+                the_document_released_last_counts
+                going_back_takes_the_groups_back;
+            together: writers_get_dense_positions_and_readers_see_no_gap
+                one_of_those_who_race_for_a_number_wins
+                one_request_sent_many_times_is_done_once
+                dropped_changes_happen_wholly_or_not_at_all
+                dropped_reads_leave_the_store_usable;
+            views: a_view_holds_what_addresses_the_site
+                previous_positions_chain_within_a_view
+                a_view_hides_the_parts_for_other_sites
+                a_view_follows_the_groups
+                an_unknown_site_has_no_view
+                history_is_that_of_one_document;
+            withdrawals: a_withdrawal_is_an_entry
+                only_what_was_released_can_be_withdrawn
+                going_back_needs_a_held_revision_of_the_document
+                a_refused_withdrawal_leaves_nothing;
+        }
+    };
+}

@@ -1,0 +1,181 @@
+//! Values for the checks. Bodies and revisions are plain text: no store may mind.
+
+use std::collections::BTreeSet;
+use std::num::NonZeroU32;
+
+use chablon_model::{
+    Audience, DocumentKey, DocumentKind, EntryBody, Manifest, Moment, NextStep, RevisionRef,
+    SiteId, View, Visibility, Withdrawal,
+};
+
+use crate::{
+    CatchUp, Cursor, Epoch, FeedEntry, Frozen, Identity, NewEntry, NewHeldRevision, NewPart,
+    NewRevision, ReleaseCommit, Request, Said, Statement, WithdrawalCommit, digest_of,
+};
+
+/// A constant in the type that is wanted.
+pub(super) fn id<T: std::str::FromStr<Err: std::fmt::Debug>>(text: &str) -> T {
+    text.parse().expect("a constant id")
+}
+
+pub(super) fn limit(limit: u32) -> NonZeroU32 {
+    NonZeroU32::new(limit).expect("a constant limit")
+}
+
+pub(super) fn view(site: &str) -> View {
+    View::Site(id(site))
+}
+
+pub(super) fn groups(names: &[&str]) -> Audience {
+    let groups = names.iter().map(|name| id(name)).collect();
+    Audience::Of { groups, sites: BTreeSet::new() }
+}
+
+/// A revision that everyone may read: `revision("recipe/honey-bavarois", 1)`.
+pub(super) fn revision(key: &str, number: u32) -> NewRevision {
+    revision_of(key, number, &format!("{key} {number}"))
+}
+
+/// A revision of certain bytes.
+pub(super) fn revision_of(key: &str, number: u32, bytes: &str) -> NewRevision {
+    let key: DocumentKey = id(key);
+    let site_groups = (key.kind == DocumentKind::Site).then(BTreeSet::new);
+    NewRevision {
+        reference: RevisionRef { key, number, digest: digest_of(bytes.as_bytes()) },
+        bytes: bytes.to_owned().into(),
+        visible_to: Visibility::Everyone,
+        pins: Vec::new(),
+        site_groups,
+    }
+}
+
+/// A recipe that uses others.
+pub(super) fn using(key: &str, number: u32, pins: &[&NewRevision]) -> NewRevision {
+    let pins = pins.iter().map(|pin| pin.reference.clone()).collect();
+    NewRevision { pins, ..revision(key, number) }
+}
+
+/// A site's document.
+pub(super) fn site(name: &str, number: u32, groups: &[&str]) -> NewRevision {
+    NewRevision {
+        visible_to: Visibility::Site(id(name)),
+        site_groups: Some(groups.iter().map(|group| id(group)).collect()),
+        ..revision(&format!("site/{name}"), number)
+    }
+}
+
+pub(super) fn request(name: &str, content: &str) -> Request {
+    Request { id: id(name), digest: digest_of(content.as_bytes()) }
+}
+
+fn manifest(release: &str, audience: Audience, items: Vec<RevisionRef>) -> Manifest {
+    Manifest {
+        release: id(release),
+        part: 1,
+        part_count: 1,
+        audience,
+        holds_from: Moment(1000),
+        items,
+        note: "a note".to_owned(),
+        author: "the chef".to_owned(),
+    }
+}
+
+/// A release in parts, with nothing to store yet.
+pub(super) fn parts(name: &str, parts: &[(Audience, &[&NewRevision])]) -> ReleaseCommit {
+    let part = |(number, (audience, items)): (u32, &(Audience, &[&NewRevision]))| {
+        let items = items.iter().map(|item| item.reference.clone()).collect();
+        let part_count = u32::try_from(parts.len()).expect("few parts");
+        let manifest =
+            Manifest { part: number, part_count, ..manifest(name, audience.clone(), items) };
+        NewPart { manifest, body: Frozen::new(format!("release {name}, part {number}")) }
+    };
+    ReleaseCommit {
+        request: request(&format!("request-{name}"), name),
+        at: Moment(500),
+        revisions: Vec::new(),
+        parts: (1..).zip(parts).map(part).collect(),
+    }
+}
+
+/// A release that stores revisions and puts all of them in force, in one part.
+pub(super) fn release(name: &str, audience: Audience, revisions: &[&NewRevision]) -> ReleaseCommit {
+    let revisions_to_store = revisions.iter().copied().cloned().collect();
+    ReleaseCommit { revisions: revisions_to_store, ..parts(name, &[(audience, revisions)]) }
+}
+
+/// A withdrawal for everyone.
+pub(super) fn withdrawal(name: &str, revision: &NewRevision, next: NextStep) -> WithdrawalCommit {
+    WithdrawalCommit {
+        request: request(&format!("request-{name}"), name),
+        at: Moment(600),
+        withdrawal: Withdrawal {
+            revision: revision.reference.clone(),
+            next,
+            audience: Audience::All,
+            holds_from: Moment(1000),
+            reason: "a reason".to_owned(),
+            author: "the chef".to_owned(),
+        },
+        body: Frozen::new(format!("withdrawal {name}")),
+    }
+}
+
+pub(super) fn go_back_to(revision: &NewRevision) -> NextStep {
+    NextStep::GoBackTo(revision.reference.clone())
+}
+
+pub(super) fn positions(entries: &[FeedEntry]) -> Vec<u64> {
+    entries.iter().map(|entry| entry.position).collect()
+}
+
+/// Whose replica the checks use.
+pub(super) fn identity(site: &str) -> Identity {
+    Identity { site: id::<SiteId>(site), enrolled_at: Moment(10) }
+}
+
+pub(super) fn held(revision: &NewRevision) -> NewHeldRevision {
+    let NewRevision { reference, bytes, pins, .. } = revision.clone();
+    NewHeldRevision { reference, bytes, pins }
+}
+
+pub(super) fn cursor(epoch: &str, view: &str, position: u64) -> Cursor {
+    Cursor { epoch: id::<Epoch>(epoch), view: digest_of(view.as_bytes()), position }
+}
+
+/// An entry that releases revisions, after another position.
+pub(super) fn released(position: u64, previous: u64, items: &[&NewRevision]) -> NewEntry {
+    let items: Vec<RevisionRef> = items.iter().map(|item| item.reference.clone()).collect();
+    let body = Frozen::new(format!("release of {items:?}"));
+    let says = EntryBody::Release(manifest(&format!("release-{position}"), Audience::All, items));
+    let recorded_at = Moment(2000);
+    NewEntry { position, previous_position: previous, recorded_at, says, body }
+}
+
+/// An entry that withdraws a revision, after another position.
+pub(super) fn withdrawn(
+    position: u64,
+    previous: u64,
+    revision: &NewRevision,
+    next: NextStep,
+) -> NewEntry {
+    let WithdrawalCommit { withdrawal, body, .. } =
+        withdrawal(&format!("at-{position}"), revision, next);
+    NewEntry {
+        position,
+        previous_position: previous,
+        recorded_at: Moment(3000),
+        says: EntryBody::Withdrawal(withdrawal),
+        body,
+    }
+}
+
+/// A stretch of the view `v` in the epoch `e` that ends at its last entry.
+pub(super) fn stretch(entries: Vec<NewEntry>) -> CatchUp {
+    let end = entries.last().map_or(0, |entry| entry.position);
+    CatchUp { entries, cursor: cursor("e", "v", end), said: Vec::new() }
+}
+
+pub(super) fn said(position: u64, statement: Statement, at: i64) -> Said {
+    Said { position, statement, at: Moment(at) }
+}
