@@ -1,5 +1,33 @@
 //! The protobuf schema chablon.v1 in Rust, and checked conversions to and from the model.
+//!
+//! - [`encode_revision`], [`encode_manifest`] and [`encode_withdrawal`] make the bytes that are
+//!   hashed, stored and passed on as they are; their `decode_` counterparts read them and refuse
+//!   whatever breaks a rule of the schema.
+//! - [`Wire`] is the same for what isn't frozen: requests, entries, cursors, acknowledgements.
+//! - [`pb`] is what the schema generates. Only this crate, the services and the SDK's transport
+//!   name it.
+//!
+//! The bounds come first: a body has at most [`MAX_BODY_BYTES`]; then schema version and required
+//! features; only then the rest. No message holds itself, so nesting is as deep as the schema, and
+//! what a reader doesn't know is skipped to a depth of 100 at most. A [`Violation`] says where and
+//! what: `recipe.lines[2].amount.mass.unit: is required`.
+//!
+//! ```
+//! use chablon_wire::decode_revision;
+//!
+//! let refused = decode_revision(&[0x08, 0x01]).unwrap_err();
+//! assert_eq!(refused.to_string(), "kind: is required");
+//! ```
 
+mod adoption;
+mod book;
+mod bytes;
+mod common;
+mod demand;
+mod error;
+mod feed;
+mod form;
+mod ingredient;
 #[expect(
     clippy::allow_attributes,
     clippy::default_trait_access,
@@ -9,3 +37,25 @@
     reason = "generated code, and the schema's comments, which aren't written for rustdoc"
 )]
 pub mod pb;
+mod prices;
+mod quantity;
+mod reason;
+mod recipe;
+mod release;
+mod revision;
+mod site;
+mod standard;
+mod withdrawal;
+
+pub use adoption::{Acknowledgement, Adoption, Statement};
+pub use bytes::{MAX_BODY_BYTES, SCHEMA_VERSION, digest, frozen_from_pb, frozen_to_pb};
+pub use common::{document_kind, document_kind_code, moment};
+pub use demand::Demand;
+pub use error::{At, Violation, WireError};
+pub use feed::{BodyKind, FeedCursor, FeedEntry};
+pub use form::Wire;
+pub use reason::{ERROR_DOMAIN, reason_from_text, reason_text};
+pub use release::{MAX_PARTS, decode_manifest, encode_manifest};
+pub use revision::{decode_revision, encode_revision};
+pub use standard::{InForce, Standard, StandardState, TakenBack};
+pub use withdrawal::{decode_withdrawal, encode_withdrawal};

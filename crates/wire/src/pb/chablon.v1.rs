@@ -1108,16 +1108,16 @@ pub struct Content {
     /// Optional. Fat, the saturates included. Sample: 9.5 g.
     #[prost(message, optional, tag = "2")]
     pub fat: ::core::option::Option<Mass>,
-    /// Optional. Saturated fat, at most the fat. Sample: 3.1 g.
+    /// Optional. Saturated fat, part of the fat. Sample: 3.1 g.
     #[prost(message, optional, tag = "3")]
     pub saturates: ::core::option::Option<Mass>,
     /// Optional. Carbohydrate, sugars and polyols included, fibre left out. Sample: 0.7 g.
     #[prost(message, optional, tag = "4")]
     pub carbohydrate: ::core::option::Option<Mass>,
-    /// Optional. Mono- and disaccharides, at most the carbohydrate. Sample: 0.4 g.
+    /// Optional. Mono- and disaccharides, part of the carbohydrate. Sample: 0.4 g.
     #[prost(message, optional, tag = "5")]
     pub sugars: ::core::option::Option<Mass>,
-    /// Optional. Polyols, at most the carbohydrate. Sample: 0 g.
+    /// Optional. Polyols, part of the carbohydrate. Sample: 0 g.
     #[prost(message, optional, tag = "6")]
     pub polyols: ::core::option::Option<Mass>,
     /// Optional. Fibre. Sample: 0 g.
@@ -2941,6 +2941,10 @@ pub enum ErrorReason {
     /// DATA_LOSS. What is stored isn't what was stored: the hub's store is damaged. Nothing is served
     /// from it. Sample: {"digest": "9f86..."}.
     StoreDamaged = 30,
+    /// FAILED_PRECONDITION. A recipe reaches two revisions of one document along its pins. Release
+    /// what uses it on the same revision. Sample: {"document": "ingredient/egg-whole", "first": "2",
+    /// "second": "3"}.
+    PinsDisagree = 31,
 }
 impl ErrorReason {
     /// String value of the enum field names used in the ProtoBuf definition.
@@ -2980,6 +2984,7 @@ impl ErrorReason {
             Self::TooManyStreams => "ERROR_REASON_TOO_MANY_STREAMS",
             Self::StoreUnavailable => "ERROR_REASON_STORE_UNAVAILABLE",
             Self::StoreDamaged => "ERROR_REASON_STORE_DAMAGED",
+            Self::PinsDisagree => "ERROR_REASON_PINS_DISAGREE",
         }
     }
     /// Creates an enum from field names used in the ProtoBuf definition.
@@ -3016,6 +3021,7 @@ impl ErrorReason {
             "ERROR_REASON_TOO_MANY_STREAMS" => Some(Self::TooManyStreams),
             "ERROR_REASON_STORE_UNAVAILABLE" => Some(Self::StoreUnavailable),
             "ERROR_REASON_STORE_DAMAGED" => Some(Self::StoreDamaged),
+            "ERROR_REASON_PINS_DISAGREE" => Some(Self::PinsDisagree),
             _ => None,
         }
     }
@@ -3592,12 +3598,12 @@ pub struct Figure {
     pub rounded: ::prost::alloc::string::String,
 }
 /// What a figure was computed from.
-#[derive(Clone, PartialEq, ::prost::Message)]
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Basis {
-    /// Every revision that was read, sorted by kind and then id, each document once, but for older
-    /// revisions that a pin names: those are sorted by number.
-    #[prost(message, repeated, tag = "1")]
-    pub revisions: ::prost::alloc::vec::Vec<RevisionRef>,
+    /// The SHA-256 digests of every revision that was read, 32 bytes each, sorted in byte order, each
+    /// once.
+    #[prost(bytes = "bytes", repeated, tag = "1")]
+    pub digests: ::prost::alloc::vec::Vec<::prost::bytes::Bytes>,
     /// The version of the rules of arithmetic, 1 or more.
     #[prost(uint32, tag = "2")]
     pub rules_version: u32,
@@ -4390,7 +4396,8 @@ pub struct ReleaseManifest {
     #[prost(message, repeated, tag = "7")]
     pub items: ::prost::alloc::vec::Vec<RevisionRef>,
     /// Required. The moment from which it holds, itself included: milliseconds since
-    /// 1970-01-01T00:00:00Z. The same in all parts. It may lie before the release was recorded.
+    /// 1970-01-01T00:00:00Z, within the years 1 to 9999. The same in all parts. It may lie before the
+    /// release was recorded.
     #[prost(int64, tag = "8")]
     pub holds_from_ms: i64,
     /// Required. Why, for people. The same in all parts. Sample: `Honey down to 8 %: too sweet`.
@@ -4418,7 +4425,7 @@ pub struct WithdrawalNotice {
     #[prost(message, optional, tag = "6")]
     pub audience: ::core::option::Option<Audience>,
     /// Required. The moment from which it holds, itself included: milliseconds since
-    /// 1970-01-01T00:00:00Z.
+    /// 1970-01-01T00:00:00Z, within the years 1 to 9999.
     #[prost(int64, tag = "7")]
     pub holds_from_ms: i64,
     /// Required. Why, for the kitchens that are told to stop. Sample: `Gelatine entered ten times  over`.
@@ -4436,7 +4443,7 @@ pub mod withdrawal_notice {
     /// Required: exactly one. What the kitchens do instead.
     #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
     pub enum Action {
-        /// Go back to this earlier revision of the same document.
+        /// Go back to this revision of the same document, of a lower number.
         #[prost(message, tag = "4")]
         GoBackTo(super::RevisionRef),
         /// Make none until further notice.
@@ -4639,12 +4646,12 @@ pub mod release_service_client {
             self.inner = self.inner.max_encoding_message_size(limit);
             self
         }
-        /// Stores new revisions and records a release of them, or of revisions stored earlier. At most
-        /// 16 MiB a request. Repeating is safe with the same `request_id`. Errors: INVALID_ARGUMENT
+        /// Stores new revisions and records a release of them, or of revisions stored earlier. At most 16
+        /// MiB a request. Repeating is safe with the same `request_id`. Errors: INVALID_ARGUMENT
         /// (INVALID_REQUEST, DIGEST_MISMATCH, INVALID_CONTENT, TOO_LARGE, INCOHERENT_RELEASE,
         /// AUDIENCE_TOO_WIDE), UNIMPLEMENTED (UNSUPPORTED_FEATURE), ABORTED (REVISION_CONFLICT),
-        /// FAILED_PRECONDITION (REVISION_MISSING, ALLERGEN_UNKNOWN), ALREADY_EXISTS (RELEASE_EXISTS,
-        /// REQUEST_ID_REUSED).
+        /// FAILED_PRECONDITION (REVISION_MISSING, ALLERGEN_UNKNOWN, PINS_DISAGREE), ALREADY_EXISTS
+        /// (RELEASE_EXISTS, REQUEST_ID_REUSED).
         pub async fn create_release(
             &mut self,
             request: impl tonic::IntoRequest<super::CreateReleaseRequest>,
@@ -4740,12 +4747,12 @@ pub mod release_service_server {
     /// Generated trait containing gRPC methods that should be implemented for use with ReleaseServiceServer.
     #[async_trait]
     pub trait ReleaseService: std::marker::Send + std::marker::Sync + 'static {
-        /// Stores new revisions and records a release of them, or of revisions stored earlier. At most
-        /// 16 MiB a request. Repeating is safe with the same `request_id`. Errors: INVALID_ARGUMENT
+        /// Stores new revisions and records a release of them, or of revisions stored earlier. At most 16
+        /// MiB a request. Repeating is safe with the same `request_id`. Errors: INVALID_ARGUMENT
         /// (INVALID_REQUEST, DIGEST_MISMATCH, INVALID_CONTENT, TOO_LARGE, INCOHERENT_RELEASE,
         /// AUDIENCE_TOO_WIDE), UNIMPLEMENTED (UNSUPPORTED_FEATURE), ABORTED (REVISION_CONFLICT),
-        /// FAILED_PRECONDITION (REVISION_MISSING, ALLERGEN_UNKNOWN), ALREADY_EXISTS (RELEASE_EXISTS,
-        /// REQUEST_ID_REUSED).
+        /// FAILED_PRECONDITION (REVISION_MISSING, ALLERGEN_UNKNOWN, PINS_DISAGREE), ALREADY_EXISTS
+        /// (RELEASE_EXISTS, REQUEST_ID_REUSED).
         async fn create_release(
             &self,
             request: tonic::Request<super::CreateReleaseRequest>,

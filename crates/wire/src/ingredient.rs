@@ -1,0 +1,186 @@
+//! Ingredients.
+
+use std::collections::BTreeMap;
+
+use chablon_model::{
+    Allergen, AllergenState, Constituent, Content, Ingredient, IngredientId, Nutrient, Text,
+};
+use chablon_quantity::{Authored, Exact, MassUnit};
+
+use crate::common::text;
+use crate::form::{
+    Coded, Wire, code, coded, collect, list, optional, optional_code, optional_words, parsed,
+    to_code, to_list, to_optional,
+};
+use crate::quantity::{part, some_or_unset};
+use crate::{At, Violation, pb};
+
+coded!(AllergenState = pb::AllergenState { Contains, MayContain, Free, Unknown });
+
+/// The form of an ingredient without its id, which is the revision's.
+pub(crate) fn to_pb(ingredient: &Ingredient) -> pb::Ingredient {
+    pb::Ingredient {
+        name: ingredient.name.to_pb(),
+        label_name: ingredient.label_name.to_pb(),
+        density: to_optional(ingredient.density.as_ref()),
+        piece_mass: to_optional(ingredient.piece_mass.as_ref()),
+        edible_yield: to_optional(ingredient.edible_yield.as_ref()),
+        allergens: allergens_to_pb(&ingredient.allergens),
+        other_allergens: to_code(ingredient.other_allergens),
+        content: content_to_pb(&ingredient.content),
+        made_of: to_list(&ingredient.made_of),
+        note: ingredient.note.clone().unwrap_or_default(),
+    }
+}
+
+/// The ingredient of an id.
+pub(crate) fn from_pb(
+    id: IngredientId,
+    ingredient: pb::Ingredient,
+) -> Result<Ingredient, Violation> {
+    let edible_yield = ingredient.edible_yield.map(|share| part(Some(share), "edible_yield"));
+    Ok(Ingredient {
+        id,
+        name: text(ingredient.name, "name")?,
+        label_name: Text::from_pb(ingredient.label_name).at("label_name")?,
+        density: some_or_unset(ingredient.density, "density")?,
+        piece_mass: some_or_unset(ingredient.piece_mass, "piece_mass")?,
+        edible_yield: edible_yield.transpose()?,
+        allergens: allergens(ingredient.allergens)?,
+        other_allergens: optional_code(ingredient.other_allergens, "other_allergens")?,
+        content: optional::<Content>(ingredient.content, "content")?.unwrap_or_default(),
+        made_of: list(ingredient.made_of, "made_of")?,
+        note: optional_words(ingredient.note),
+    })
+}
+
+/// The groups and what a book calls them.
+const GROUPS: [(pb::AllergenGroup, &str); 14] = [
+    (pb::AllergenGroup::Gluten, "gluten"),
+    (pb::AllergenGroup::Crustaceans, "crustaceans"),
+    (pb::AllergenGroup::Egg, "egg"),
+    (pb::AllergenGroup::Fish, "fish"),
+    (pb::AllergenGroup::Peanuts, "peanuts"),
+    (pb::AllergenGroup::Soya, "soya"),
+    (pb::AllergenGroup::Milk, "milk"),
+    (pb::AllergenGroup::Nuts, "nuts"),
+    (pb::AllergenGroup::Celery, "celery"),
+    (pb::AllergenGroup::Mustard, "mustard"),
+    (pb::AllergenGroup::Sesame, "sesame"),
+    (pb::AllergenGroup::Sulphites, "sulphites"),
+    (pb::AllergenGroup::Lupin, "lupin"),
+    (pb::AllergenGroup::Molluscs, "molluscs"),
+];
+
+/// A group and a kind within it; the kind is empty for the group as a whole.
+fn group_and_kind(allergen: &Allergen) -> (i32, &'static str) {
+    let (group, kind) = allergen.code().split_once('.').unwrap_or((allergen.code(), ""));
+    let known = GROUPS.iter().find(|(_, name)| *name == group);
+    (known.map_or(0, |(number, _)| *number as i32), kind)
+}
+
+fn allergens_to_pb(allergens: &BTreeMap<Allergen, AllergenState>) -> Vec<pb::AllergenStatement> {
+    let mut statements: Vec<pb::AllergenStatement> = allergens
+        .iter()
+        .map(|(allergen, state)| {
+            let (group, kind) = group_and_kind(allergen);
+            pb::AllergenStatement { group, kind: kind.to_owned(), state: state.code() }
+        })
+        .collect();
+    statements.sort_by(|a, b| (a.group, &a.kind).cmp(&(b.group, &b.kind)));
+    statements
+}
+
+fn allergens(
+    statements: Vec<pb::AllergenStatement>,
+) -> Result<BTreeMap<Allergen, AllergenState>, Violation> {
+    let pairs = collect(statements, "allergens", |statement| {
+        let allergen = allergen(statement.group, &statement.kind)?;
+        Ok((allergen, code(statement.state, "state")?))
+    })?;
+    let order = |(allergen, _): &(Allergen, _)| group_and_kind(allergen);
+    if let Some(index) = pairs.windows(2).position(|pair| order(&pair[0]) >= order(&pair[1])) {
+        let reason = format!("`{}` is there twice or out of order", pairs[index + 1].0);
+        return Err(Violation::new(reason).at_index(index + 1).at("allergens"));
+    }
+    Ok(pairs.into_iter().collect())
+}
+
+fn allergen(group: i32, kind: &str) -> Result<Allergen, Violation> {
+    let known = GROUPS.iter().find(|(number, _)| *number as i32 == group);
+    let (_, name) = known.ok_or_else(|| match group {
+        0 => Violation::required().at("group"),
+        _ => Violation::new(format!("{group} is not a group that this version knows")).at("group"),
+    })?;
+    let text = if kind.is_empty() { (*name).to_owned() } else { format!("{name}.{kind}") };
+    parsed(&text).at("kind")
+}
+
+/// The field that holds a nutrient.
+fn field(content: &mut pb::Content, nutrient: Nutrient) -> (&mut Option<pb::Mass>, &'static str) {
+    match nutrient {
+        Nutrient::Water => (&mut content.water, "water"),
+        Nutrient::Fat => (&mut content.fat, "fat"),
+        Nutrient::Saturates => (&mut content.saturates, "saturates"),
+        Nutrient::Carbohydrate => (&mut content.carbohydrate, "carbohydrate"),
+        Nutrient::Sugars => (&mut content.sugars, "sugars"),
+        Nutrient::Polyols => (&mut content.polyols, "polyols"),
+        Nutrient::Fibre => (&mut content.fibre, "fibre"),
+        Nutrient::Protein => (&mut content.protein, "protein"),
+        Nutrient::Salt => (&mut content.salt, "salt"),
+        Nutrient::Alcohol => (&mut content.alcohol, "alcohol"),
+    }
+}
+
+fn content_to_pb(content: &Content) -> Option<pb::Content> {
+    let mut form = pb::Content::default();
+    for (nutrient, mass) in &content.0 {
+        *field(&mut form, *nutrient).0 = Some(mass.to_pb());
+    }
+    (!content.0.is_empty()).then_some(form)
+}
+
+impl Wire for Content {
+    type Pb = pb::Content;
+
+    fn to_pb(&self) -> pb::Content {
+        content_to_pb(self).unwrap_or_default()
+    }
+
+    fn from_pb(mut content: pb::Content) -> Result<Self, Violation> {
+        let mut masses = BTreeMap::new();
+        for nutrient in Nutrient::ALL {
+            let (mass, name) = field(&mut content, *nutrient);
+            if let Some(mass) = mass.take() {
+                masses.insert(*nutrient, per_100_g(mass).at(name)?);
+            }
+        }
+        Ok(Self(masses))
+    }
+}
+
+fn per_100_g(mass: pb::Mass) -> Result<Authored<MassUnit>, Violation> {
+    let mass = Authored::<MassUnit>::from_pb(mass)?;
+    if mass.number.exact() * mass.unit.factor() > Exact::from(100) {
+        return Err(Violation::new(format!("{mass} is more than the 100 g that it is part of")));
+    }
+    Ok(mass)
+}
+
+impl Wire for Constituent {
+    type Pb = pb::Constituent;
+
+    fn to_pb(&self) -> pb::Constituent {
+        pb::Constituent {
+            ingredient: self.ingredient.to_string(),
+            share: to_optional(self.amount.as_ref()),
+        }
+    }
+
+    fn from_pb(constituent: pb::Constituent) -> Result<Self, Violation> {
+        Ok(Self {
+            ingredient: parsed(&constituent.ingredient).at("ingredient")?,
+            amount: constituent.share.map(|share| part(Some(share), "share")).transpose()?,
+        })
+    }
+}
