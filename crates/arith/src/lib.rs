@@ -2,6 +2,7 @@
 
 mod compile;
 mod compiled;
+mod cost;
 pub mod dough;
 mod fault;
 pub mod geometry;
@@ -16,6 +17,11 @@ pub use compile::compile;
 pub use compiled::{
     CompiledBook, CompiledIngredient, CompiledLine, CompiledRecipe, CompiledStep, IngredientIndex,
     RecipeIndex, Used,
+};
+pub use cost::{
+    Costing, IngredientCost, LabourCost, Missing, NoPrice, OrderLine, PriceBook, PriceFault,
+    PricePart, PriceProblem, Quote, StandardCost, check_prices, cost, price_for_share,
+    standard_costs,
 };
 pub use library::Library;
 pub use plan::{

@@ -21,12 +21,18 @@ pub(crate) fn manageable(value: &Exact) -> bool {
 
 /// The sum of numbers, or nothing where it grows too long.
 pub(crate) fn sum<'a>(terms: impl IntoIterator<Item = &'a Exact>) -> Option<Exact> {
+    partial_sum(terms).ok()
+}
+
+/// The sum of numbers; where it grows too long, what it was before.
+pub(crate) fn partial_sum<'a>(terms: impl IntoIterator<Item = &'a Exact>) -> Result<Exact, Exact> {
     let mut total = Exact::from(0);
     for term in terms {
-        total = total + term;
-        if !manageable(&total) {
-            return None;
+        let next = &total + term;
+        if !manageable(&next) {
+            return Err(total);
         }
+        total = next;
     }
-    Some(total)
+    Ok(total)
 }

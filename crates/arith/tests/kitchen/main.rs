@@ -2,4 +2,5 @@
 //! examples with their sources.
 
 mod book;
+mod cost;
 mod plan;
