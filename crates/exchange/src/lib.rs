@@ -1,1 +1,64 @@
 //! The use cases of a hub over a store and a clock: release, withdraw, catch up, adopt.
+//!
+//! An [`Exchange`] takes what has been parsed and answers in values of the model. It knows no
+//! transport, reads no clock (moments are arguments) and decides who may see what by the [`View`]
+//! that is asked for; whether the caller may ask for that view is decided by whoever calls.
+//!
+//! Each area has one enum of errors. What they mean to a caller is said there; how they are sent
+//! is the server's business.
+//!
+//! [`View`]: chablon_model::View
+
+use std::sync::Arc;
+
+use chablon_store::HubStore;
+use tokio::sync::watch;
+
+mod adoption;
+mod bodies;
+mod documents;
+mod fault;
+mod feed;
+mod read;
+mod release;
+mod releases;
+mod standards;
+mod stretch;
+mod withdraw;
+
+pub use adoption::{AdoptionError, AdoptionQuery, Adoptions};
+pub use bodies::BodyError;
+pub use documents::Heads;
+pub use fault::StoreFault;
+pub use feed::{Changes, FeedError, Standpoint};
+pub use read::ReadError;
+pub use release::{ReleaseError, ReleaseRequest, Released};
+pub use releases::{Release, Releases};
+pub use standards::{Found, Standards, StandardsQuery};
+pub use withdraw::{WithdrawalError, WithdrawalRequest, Withdrawn};
+
+/// The use cases of a hub.
+#[derive(Clone)]
+pub struct Exchange {
+    store: Arc<dyn HubStore>,
+}
+
+impl Exchange {
+    /// The use cases over a store.
+    pub fn new(store: Arc<dyn HubStore>) -> Self {
+        Self { store }
+    }
+
+    /// The last position, as a hint that there is something to read; it may come late or never.
+    pub fn subscribe(&self) -> watch::Receiver<u64> {
+        self.store.subscribe()
+    }
+}
+
+/// Computes off the threads that serve calls.
+pub(crate) async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {
+    match tokio::task::spawn_blocking(work).await {
+        Ok(done) => done,
+        Err(failed) => std::panic::resume_unwind(failed.into_panic()),
+    }
+}

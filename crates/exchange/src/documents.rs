@@ -1,0 +1,103 @@
+//! Reading documents and their revisions.
+
+use std::collections::HashMap;
+use std::num::NonZeroU32;
+
+use chablon_model::{Digest, DocumentKey, DocumentKind, RevisionRef, View};
+use chablon_store::{Head, StoredRevision};
+
+use crate::{Exchange, ReadError};
+
+/// How many heads are read from the store at a time.
+const STEP: NonZeroU32 = NonZeroU32::new(500).unwrap();
+
+/// The latest revision of each document, as far as a page goes.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Heads {
+    /// By the name of the kind and then by id.
+    pub documents: Vec<RevisionRef>,
+    /// Whether there is more after these.
+    pub more: bool,
+}
+
+impl Exchange {
+    /// The latest revision of each document that a reader may see, starting after a document.
+    pub async fn heads(
+        &self,
+        view: &View,
+        kind: Option<DocumentKind>,
+        after: Option<DocumentKey>,
+        limit: NonZeroU32,
+    ) -> Result<Heads, ReadError> {
+        self.known(view).await?;
+        let limit = limit.get() as usize;
+        let mut heads = Heads::default();
+        let mut after = after;
+        loop {
+            let step = self.store.heads(view, after.as_ref(), STEP).await?;
+            let ended = step.len() < STEP.get() as usize || past(kind, &step);
+            after = step.last().map(|head| head.reference.key.clone());
+            let wanted = step.into_iter().map(|head| head.reference);
+            heads.documents.extend(wanted.filter(|head| kind.is_none_or(|k| head.key.kind == k)));
+            heads.more = heads.documents.len() > limit;
+            if ended || heads.more {
+                heads.documents.truncate(limit);
+                return Ok(heads);
+            }
+        }
+    }
+
+    /// One revision, if the reader may see it.
+    pub async fn revision(&self, view: &View, digest: Digest) -> Result<StoredRevision, ReadError> {
+        self.known(view).await?;
+        let found = self.store.revision(digest).await?;
+        let seen = found.filter(|revision| visible(view, revision));
+        seen.ok_or(ReadError::UnknownRevision(digest))
+    }
+
+    /// Revisions in the order of the digests, without those that the reader may not see.
+    pub async fn revisions(
+        &self,
+        view: &View,
+        digests: &[Digest],
+    ) -> Result<Vec<Option<StoredRevision>>, ReadError> {
+        self.known(view).await?;
+        let found = self.store.revisions(digests).await?;
+        let seen = found.into_iter().filter(|revision| visible(view, revision));
+        let mut by_digest: HashMap<Digest, StoredRevision> =
+            seen.map(|revision| (revision.reference.digest, revision)).collect();
+        Ok(digests.iter().map(|digest| by_digest.remove(digest)).collect())
+    }
+
+    /// Whether there is a document of which the reader may see revisions.
+    pub(crate) async fn has_document(
+        &self,
+        view: &View,
+        document: &DocumentKey,
+    ) -> Result<bool, ReadError> {
+        let mut after = None;
+        loop {
+            let step = self.store.heads(view, after.as_ref(), STEP).await?;
+            if step.iter().any(|head| head.reference.key == *document) {
+                return Ok(true);
+            }
+            if step.len() < STEP.get() as usize {
+                return Ok(false);
+            }
+            after = step.last().map(|head| head.reference.key.clone());
+        }
+    }
+}
+
+/// Whether the heads after these are all of later kinds.
+fn past(kind: Option<DocumentKind>, heads: &[Head]) -> bool {
+    let last = heads.last().map(|head| head.reference.key.kind.as_str());
+    kind.zip(last).is_some_and(|(kind, last)| last > kind.as_str())
+}
+
+fn visible(view: &View, revision: &StoredRevision) -> bool {
+    match view {
+        View::Whole => true,
+        View::Site(site) => revision.is_visible_to(site),
+    }
+}
