@@ -1,0 +1,95 @@
+"""Random books as JSON lines: `python3 -m oracle.generate --seed S --count N --out FILE`.
+
+Each line holds one book, its texts by path, and requests with their results.
+The same seed and count give the same bytes.
+"""
+
+import argparse
+import json
+import random
+import sys
+from collections import Counter
+from fractions import Fraction
+
+from .generator.faults import spoil
+from .generator.healthy import requests
+from .generator.requests import Desk, Request
+from .generator.world import make_world
+from .targets import Target
+
+FAULTY = 0.2
+
+
+def _sound_cases(rng, world, desk):
+    wanted = requests(rng, desk, world.root, rng.randint(3, 5))
+    wanted = wanted or [Request(world.root, Target("factor", Fraction(1)), None, None)]
+    return [request.case(desk.book) for request in wanted]
+
+
+def _extra(rng, fault, recipe_id, sites):
+    """The demands that a fault brings along."""
+    for kind, value in fault.demands:
+        yield Request(recipe_id, Target(kind, Fraction(value)), rng.choice([None, *sites]), None)
+
+
+def _faulty_cases(rng, world, desk):
+    """The spoilt book and its cases; only refusals for its one fault count."""
+    sound = requests(rng, desk, world.root, rng.randint(4, 6), elsewhere=0)
+    sound = [r for r in sound if "error" not in r.result(desk.book)]
+    fault = spoil(rng, world, desk.tree(world.root))
+    book = fault.world.book()
+    sound += _extra(rng, fault, world.root, sorted(book.sites))
+    if fault.cost_only:
+        sound = [r for r in sound if r.command == "cost"]
+    cases = [request.case(book) for request in sound]
+    allowed = {fault.kind} if fault.always else {fault.kind, None}
+    cases = [c for c in cases if c["expect"].get("error") in allowed]
+    return fault.world, cases[:4]
+
+
+def make_line(seed):
+    """One book with its cases."""
+    rng = random.Random(seed)
+    world, cases = make_world(rng), []
+    desk = Desk(world.book())
+    if rng.random() < FAULTY:
+        spoilt, cases = _faulty_cases(rng, world, desk)
+        world = spoilt if cases else world
+    cases = cases or _sound_cases(rng, world, desk)
+    return {"seed": seed, "files": world.texts(), "cases": cases}
+
+
+def statistics(counts):
+    """Shares of the cases by kind, for people."""
+    total = counts["cases"]
+    for name, count in sorted(counts.items()):
+        yield f"{name:40} {count:7} {100 * count / total:6.1f} %"
+
+
+def tally(counts, line):
+    """Counts a line's cases by command, target and refusal."""
+    for case in line["cases"]:
+        (kind,) = case["target"]
+        error = case["expect"].get("error")
+        counts.update(["cases", f"command {case['command']}", f"target {kind}"])
+        counts.update(["refused", f"refused {error}"] if error else ["answered"])
+
+
+def main(arguments=None):
+    """Writes the lines; statistics go to standard error."""
+    parser = argparse.ArgumentParser(prog="oracle.generate", description=__doc__)
+    parser.add_argument("--seed", type=int, required=True)
+    parser.add_argument("--count", type=int, required=True)
+    parser.add_argument("--out", required=True)
+    options = parser.parse_args(arguments)
+    counts = Counter()
+    with open(options.out, "w", encoding="utf-8") as out:
+        for index in range(options.count):
+            line = make_line(options.seed * 1_000_000 + index)
+            tally(counts, line)
+            out.write(json.dumps(line, ensure_ascii=False, separators=(",", ":")) + "\n")
+    print("\n".join(statistics(counts)), file=sys.stderr)
+
+
+if __name__ == "__main__":
+    main()

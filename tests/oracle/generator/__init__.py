@@ -1,0 +1,1 @@
+"""Random books that look authored, with requests and their results."""
