@@ -1,1 +1,21 @@
 //! The client of chablon: connect to a hub, keep a replica, scale and cost standards.
+
+mod error;
+mod feed;
+pub mod figures;
+mod frozen;
+mod hub;
+mod options;
+pub mod publish;
+
+pub use chablon_arith as arith;
+pub use chablon_model as model;
+pub use chablon_quantity as quantity;
+pub use chablon_store::{RequestId, TokenError};
+pub use chablon_wire::{
+    Adoption, FeedCursor, InForce, Standard as Listed, StandardState, TakenBack,
+};
+pub use error::{Error, FieldViolation, Reason};
+pub use feed::{Change, Changes, FeedHead, Recorded, Release};
+pub use frozen::FrozenRevision;
+pub use options::Options;

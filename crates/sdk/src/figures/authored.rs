@@ -1,0 +1,131 @@
+//! Figures from a book as it is written.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chablon_arith::{Library, Target};
+use chablon_model::{
+    Day, Digest, DocumentContent, DocumentKey, DocumentKind, PriceList, RecipeId, Site, SiteId,
+};
+
+use super::{Costing, Kitchen, Known, Plan};
+use crate::Error;
+use crate::error::Kind;
+use crate::publish::first_digests;
+
+/// A book as it is written, released or not.
+///
+/// A figure's basis has the digests that the documents would have in a first release: those of the
+/// standards, where the book was released once and is the same still.
+#[derive(Clone, Debug)]
+pub struct Authored<'a> {
+    documents: BTreeMap<DocumentKey, &'a DocumentContent>,
+    digests: BTreeMap<DocumentKey, Digest>,
+}
+
+impl<'a> Authored<'a> {
+    /// A book of these documents; of several with one key the last counts.
+    pub fn new(documents: &'a [DocumentContent]) -> Self {
+        let documents = documents.iter().map(|content| (content.key(), content)).collect();
+        Self { digests: first_digests(&documents), documents }
+    }
+
+    /// What to weigh for a demand, with the bowls and scales of a site where one is given.
+    ///
+    /// # Errors
+    /// [`Error::is_not_computable`]; [`Error::is_not_found`] for a site that the book doesn't have.
+    pub fn scale(
+        &self,
+        recipe: &RecipeId,
+        target: &Target,
+        site: Option<&SiteId>,
+    ) -> Result<Plan, Error> {
+        self.kitchen(recipe, site)?.scale(target)
+    }
+
+    /// What a demand costs at a site by the prices of a day.
+    ///
+    /// # Errors
+    /// As [`Authored::scale`].
+    pub fn cost(
+        &self,
+        recipe: &RecipeId,
+        target: &Target,
+        site: &SiteId,
+        on: Day,
+    ) -> Result<Costing, Error> {
+        self.kitchen(recipe, Some(site))?.cost(target, on)
+    }
+
+    fn kitchen<'s>(
+        &'s self,
+        recipe: &'s RecipeId,
+        site: Option<&SiteId>,
+    ) -> Result<Kitchen<'s>, Error> {
+        let contents = || self.documents.values();
+        let ingredients = contents().filter_map(|content| match content {
+            DocumentContent::Ingredient(one) => Some(one),
+            _ => None,
+        });
+        let recipes = contents().filter_map(|content| match content {
+            DocumentContent::Recipe(one) => Some(one),
+            _ => None,
+        });
+        let settings = contents().find_map(|content| match content {
+            DocumentContent::Book(settings) => self.known(content, settings),
+            _ => None,
+        });
+        Ok(Kitchen {
+            recipe,
+            library: Library::new(ingredients, recipes),
+            digests: self.closure(recipe),
+            site: site.map(|site| self.site(site)).transpose()?,
+            settings,
+            lists: site.map(|site| self.lists(site)).unwrap_or_default(),
+            cautions: Vec::new(),
+        })
+    }
+
+    /// A value with the digest of the document that it is the content of.
+    fn known<'s, T>(&self, content: &DocumentContent, value: &'s T) -> Option<Known<'s, T>> {
+        Some(Known { digest: *self.digests.get(&content.key())?, value })
+    }
+
+    fn site(&self, site: &SiteId) -> Result<Known<'_, Site>, Error> {
+        match self.documents.get(&site.into()) {
+            Some(content @ DocumentContent::Site(one)) => self.known(content, one),
+            _ => None,
+        }
+        .ok_or_else(|| self.no_site(site))
+    }
+
+    fn no_site(&self, site: &SiteId) -> Error {
+        let sites = self.documents.keys().filter(|key| key.kind == DocumentKind::Site);
+        let names: Vec<String> = sites.map(|key| format!("`{}`", key.id)).collect();
+        let hint = match names.as_slice() {
+            [] => "the book has no sites".to_owned(),
+            names => format!("the book has {}", names.join(", ")),
+        };
+        Error::new(Kind::NotFound, format!("there is no site `{site}`; {hint}"))
+    }
+
+    /// The group's price lists and the site's own.
+    fn lists(&self, site: &SiteId) -> Vec<Known<'_, PriceList>> {
+        let lists = self.documents.values().filter_map(|content| match content {
+            DocumentContent::Prices(list) => self.known(content, list),
+            _ => None,
+        });
+        lists.filter(|list| list.value.site.as_ref().is_none_or(|owner| owner == site)).collect()
+    }
+
+    /// The digests of a recipe and of all that it uses.
+    fn closure(&self, recipe: &RecipeId) -> BTreeSet<Digest> {
+        let mut reached = BTreeSet::new();
+        let mut ahead = vec![DocumentKey::from(recipe)];
+        while let Some(key) = ahead.pop() {
+            if let Some(content) = self.documents.get(&key).filter(|_| reached.insert(key)) {
+                ahead.extend(content.uses());
+            }
+        }
+        reached.iter().filter_map(|key| self.digests.get(key).copied()).collect()
+    }
+}

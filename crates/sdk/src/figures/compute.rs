@@ -1,0 +1,196 @@
+//! The one path from documents to figures.
+
+use std::collections::BTreeSet;
+
+use chablon_arith as arith;
+use chablon_arith::{Demand, Library, PriceBook, SiteKit, Target};
+use chablon_model::{Book, Day, Digest, PriceList, RecipeId, Site};
+use chablon_quantity::Exact;
+
+use super::{
+    Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, Missing,
+    OrderLine, Plan, PriceUsed, Warning, Weighing,
+};
+use crate::Error;
+use crate::error::Kind;
+
+/// A document with the digest of the revision that it was read from.
+#[derive(Debug)]
+pub(crate) struct Known<'a, T> {
+    pub(crate) digest: Digest,
+    pub(crate) value: &'a T,
+}
+
+// Derived, these would ask for a `T` that can be copied.
+impl<T> Copy for Known<'_, T> {}
+impl<T> Clone for Known<'_, T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+/// All that the figures of one recipe at one site are computed from.
+#[derive(Clone, Debug)]
+pub(crate) struct Kitchen<'a> {
+    pub(crate) recipe: &'a RecipeId,
+    pub(crate) library: Library<'a>,
+    /// The digests of the recipe and of all that it uses.
+    pub(crate) digests: BTreeSet<Digest>,
+    pub(crate) site: Option<Known<'a, Site>>,
+    pub(crate) settings: Option<Known<'a, Book>>,
+    pub(crate) lists: Vec<Known<'a, PriceList>>,
+    pub(crate) cautions: Vec<Caution>,
+}
+
+impl Kitchen<'_> {
+    pub(crate) fn scale(&self, target: &Target) -> Result<Plan, Error> {
+        let (_, plan) = self.plan(target)?;
+        let mut digests = self.digests.clone();
+        digests.extend(self.site.map(|site| site.digest));
+        Ok(Plan {
+            recipe: self.recipe.clone(),
+            target: target.clone(),
+            site: self.site.map(|site| site.value.id.clone()),
+            components: plan.components.into_iter().map(component).collect::<Result<_, _>>()?,
+            ingredients: plan.ingredients.into_iter().map(total).collect(),
+            basis: Basis::new(digests),
+            cautions: self.cautions.clone(),
+        })
+    }
+
+    pub(crate) fn cost(&self, target: &Target, on: Day) -> Result<Costing, Error> {
+        let missing = |what: &str| {
+            Error::new(
+                Kind::NotComputable,
+                format!("`{}` can't be costed without {what}", self.recipe),
+            )
+        };
+        let site = self.site.ok_or_else(|| missing("a site"))?;
+        let settings = self.settings.ok_or_else(|| missing("the group's settings"))?;
+        let (book, plan) = self.plan(target)?;
+        let lists = self.lists.iter().map(|list| list.value);
+        let prices = PriceBook::of_site(site.value, settings.value.currency, lists);
+        let cost = arith::cost(&book, &plan, &prices, on);
+        let mut digests = self.digests.clone();
+        digests.extend([site.digest, settings.digest]);
+        digests.extend(self.lists.iter().map(|list| list.digest));
+        self.costing(target, site.value, on, cost, Basis::new(digests))
+    }
+
+    fn plan(&self, target: &Target) -> Result<(arith::CompiledBook, arith::Plan), Error> {
+        let (book, _) = arith::compile(&self.library);
+        let kit = self.site.map(|site| SiteKit::from(site.value));
+        let demand = Demand::new(self.recipe.clone(), target.clone());
+        let plan = arith::plan(&book, &[demand], kit.as_ref())?;
+        Ok((book, plan))
+    }
+
+    fn costing(
+        &self,
+        target: &Target,
+        site: &Site,
+        on: Day,
+        cost: arith::Costing,
+        basis: Basis,
+    ) -> Result<Costing, Error> {
+        let currency = cost.currency;
+        let money = |exact| Figure::total(exact, currency);
+        let order = cost.order.into_iter().map(|line| {
+            Ok(OrderLine {
+                packs: counted(&line.packs, "packs")?,
+                ingredient: line.ingredient,
+                cost: money(line.cost),
+            })
+        });
+        let priced = |one: arith::IngredientCost| IngredientCost {
+            ingredient: one.ingredient,
+            mass_g: Figure::grams(one.mass),
+            purchased_g: Figure::grams(one.purchased),
+            cost: one.cost.map(money),
+            price: one.quote.map(price),
+        };
+        Ok(Costing {
+            recipe: self.recipe.clone(),
+            target: target.clone(),
+            site: site.id.clone(),
+            on,
+            currency,
+            missing: cost.missing.iter().map(missing).collect(),
+            food: money(cost.food),
+            labour: money(cost.labour),
+            total: money(cost.total),
+            per_piece: cost.per_piece.map(Figure::unit_cost),
+            per_kg: Figure::unit_cost(cost.per_kg),
+            ingredients: cost.ingredients.into_iter().map(priced).collect(),
+            labour_by_recipe: cost.labour_by_recipe,
+            order: order.collect::<Result<_, Error>>()?,
+            basis,
+            cautions: self.cautions.clone(),
+        })
+    }
+}
+
+fn component(planned: arith::PlannedRecipe) -> Result<Component, Error> {
+    Ok(Component {
+        recipe: planned.recipe,
+        net_g: Figure::grams(planned.net),
+        pieces: planned.pieces.map(Figure::pieces),
+        batches: counted(&planned.batches, "batches")?,
+        factor: Figure::factor(planned.factor),
+        input_g: Figure::grams(planned.input),
+        lines: planned.lines.into_iter().map(line).collect::<Result<_, _>>()?,
+        warnings: planned.warnings.iter().map(warning).collect(),
+    })
+}
+
+fn line(planned: arith::PlannedLine) -> Result<Line, Error> {
+    Ok(Line {
+        number: planned.number,
+        uses: planned.uses,
+        mass_g: Figure::grams(planned.mass),
+        per_batch_g: Figure::grams(planned.per_batch),
+        to_taste: planned.to_taste,
+        weigh: planned.weigh.map(weighing).transpose()?,
+        hints: planned.hints,
+    })
+}
+
+fn weighing(weighing: arith::Weighing) -> Result<Weighing, Error> {
+    Ok(Weighing {
+        weighings: counted(&weighing.weighings, "weighings")?,
+        error_percent: Figure::percent(weighing.error_percent()),
+        reading_g: Figure::grams(weighing.reading),
+        scale: weighing.scale,
+        flag: weighing.flag,
+    })
+}
+
+fn warning(warning: &arith::Warning) -> Warning {
+    Warning { code: Some(warning.code()), line: warning.line(), text: warning.to_string() }
+}
+
+fn total(total: arith::IngredientTotal) -> IngredientTotal {
+    IngredientTotal { ingredient: total.ingredient, mass_g: Figure::grams(total.mass) }
+}
+
+fn missing(missing: &arith::Missing) -> Missing {
+    Missing { key: missing.key().to_owned(), text: missing.to_string() }
+}
+
+fn price(quote: arith::Quote) -> PriceUsed {
+    PriceUsed {
+        pack_g: Figure::grams(quote.pack),
+        price: Figure::total(quote.price, quote.currency),
+        currency: quote.currency,
+        from: quote.from,
+        supplier: quote.supplier,
+        list: quote.list,
+    }
+}
+
+/// A whole number that somebody has to count to.
+fn counted(number: &Exact, what: &str) -> Result<u64, Error> {
+    let too_many =
+        || Error::new(Kind::NotComputable, format!("{number} {what} are too many; ask for less"));
+    number.to_u64().ok_or_else(too_many)
+}

@@ -1,0 +1,160 @@
+//! Results as JSON, with the keys that everyone who prints them shares.
+
+use std::fmt::Display;
+
+use chablon_arith::Target;
+use chablon_model::Uses;
+use serde_json::{Map, Value, json};
+
+use super::{
+    Basis, Caution, Component, Costing, Figure, IngredientCost, Line, OrderLine, Plan, PriceUsed,
+    Warning, Weighing,
+};
+
+impl Figure {
+    /// `{"exact": "5/2", "rounded": "2.500"}`.
+    pub fn to_json(&self) -> Value {
+        json!({"exact": text(self.exact()), "rounded": text(&self.rounded())})
+    }
+}
+
+impl Plan {
+    /// The plan as JSON.
+    pub fn to_json(&self) -> Value {
+        let total = |total: &super::IngredientTotal| json!({"ingredient": text(&total.ingredient), "mass_g": total.mass_g.to_json()});
+        json!({
+            "recipe": text(&self.recipe),
+            "target": target(&self.target),
+            "site": self.site.as_ref().map(text),
+            "components": list(&self.components, component),
+            "ingredients": list(&self.ingredients, total),
+            "basis": basis(&self.basis),
+            "cautions": list(&self.cautions, caution),
+        })
+    }
+}
+
+impl Costing {
+    /// The cost as JSON.
+    pub fn to_json(&self) -> Value {
+        json!({
+            "currency": text(&self.currency),
+            "complete": self.is_complete(),
+            "missing": list(&self.missing, |missing| Value::from(missing.key.clone())),
+            "food": self.food.to_json(),
+            "labour": self.labour.to_json(),
+            "total": self.total.to_json(),
+            "per_piece": self.per_piece.as_ref().map(Figure::to_json),
+            "per_kg": self.per_kg.to_json(),
+            "ingredients": list(&self.ingredients, ingredient_cost),
+            "order": list(&self.order, order_line),
+            "recipe": text(&self.recipe),
+            "target": target(&self.target),
+            "site": text(&self.site),
+            "on": text(&self.on),
+            "basis": basis(&self.basis),
+            "cautions": list(&self.cautions, caution),
+        })
+    }
+}
+
+fn target(target: &Target) -> Value {
+    match target {
+        Target::Pieces(count) => json!({"pieces": Figure::pieces(count.clone()).to_json()}),
+        Target::NetMass(mass) => json!({"mass_g": Figure::grams(mass.clone()).to_json()}),
+        Target::Factor(factor) => json!({"factor": Figure::factor(factor.clone()).to_json()}),
+        Target::WrittenBatches(batches) => {
+            json!({"batches": Figure::factor(batches.clone()).to_json()})
+        }
+        Target::OnHand { ingredient, mass } => {
+            let mass_g = Figure::grams(mass.clone()).to_json();
+            json!({"on_hand": {"ingredient": text(ingredient), "mass_g": mass_g}})
+        }
+    }
+}
+
+fn component(component: &Component) -> Value {
+    json!({
+        "recipe": text(&component.recipe),
+        "net_g": component.net_g.to_json(),
+        "pieces": component.pieces.as_ref().map(Figure::to_json),
+        "batches": component.batches,
+        "factor": component.factor.to_json(),
+        "input_g": component.input_g.to_json(),
+        "lines": list(&component.lines, line),
+        "warnings": list(&component.warnings, warning),
+    })
+}
+
+fn line(line: &Line) -> Value {
+    let (kind, id) = match &line.uses {
+        Uses::Ingredient(id) => ("ingredient", text(id)),
+        Uses::Component(id) => ("component", text(id)),
+    };
+    let mut object = Map::new();
+    object.insert("line".to_owned(), line.number.into());
+    object.insert(kind.to_owned(), id);
+    object.insert("mass_g".to_owned(), line.mass_g.to_json());
+    object.insert("per_batch_g".to_owned(), line.per_batch_g.to_json());
+    object.insert("weigh".to_owned(), line.weigh.as_ref().map_or(Value::Null, weighing));
+    object.into()
+}
+
+fn weighing(weighing: &Weighing) -> Value {
+    json!({
+        "scale": weighing.scale,
+        "weighings": weighing.weighings,
+        "reading_g": weighing.reading_g.to_json(),
+        "error_percent": weighing.error_percent.to_json(),
+        "flag": weighing.flag.map(chablon_arith::WeighFlag::code),
+    })
+}
+
+fn warning(warning: &Warning) -> Value {
+    json!({"code": warning.code, "line": warning.line, "text": warning.text})
+}
+
+fn ingredient_cost(cost: &IngredientCost) -> Value {
+    json!({
+        "ingredient": text(&cost.ingredient),
+        "mass_g": cost.mass_g.to_json(),
+        "purchased_g": cost.purchased_g.to_json(),
+        "cost": cost.cost.as_ref().map(Figure::to_json),
+        "price": cost.price.as_ref().map(price),
+    })
+}
+
+fn price(price: &PriceUsed) -> Value {
+    json!({
+        "pack_g": price.pack_g.to_json(),
+        "price": price.price.to_json(),
+        "currency": text(&price.currency),
+        "from": text(&price.from),
+        "supplier": price.supplier.as_ref().map(text),
+        "list": text(&price.list),
+    })
+}
+
+fn order_line(line: &OrderLine) -> Value {
+    json!({
+        "ingredient": text(&line.ingredient),
+        "packs": line.packs,
+        "cost": line.cost.to_json(),
+    })
+}
+
+fn basis(basis: &Basis) -> Value {
+    json!({"rules": basis.rules, "digests": basis.digests.iter().map(text).collect::<Value>()})
+}
+
+fn caution(caution: &Caution) -> Value {
+    json!({"code": caution.code(), "text": text(caution)})
+}
+
+fn text(value: &impl Display) -> Value {
+    Value::from(value.to_string())
+}
+
+fn list<T>(items: &[T], each: impl Fn(&T) -> Value) -> Value {
+    items.iter().map(each).collect()
+}

@@ -1,0 +1,95 @@
+//! What a client asks of a hub: one attempt each, in values of the model.
+//!
+//! The transport is behind this, so that it can be replaced and so that nothing generated from the
+//! schema gets past it. Repetition, pauses and resumption are before it.
+
+use async_trait::async_trait;
+use chablon_arith::Target;
+use chablon_model::{
+    Day, Digest, DocumentKey, DocumentKind, Moment, RecipeId, RevisionRef, SiteId, View,
+};
+use chablon_wire::{Acknowledgement, Adoption, FeedCursor, Standard};
+use futures::stream::BoxStream;
+
+use crate::figures::{Costing, Plan};
+use crate::publish::{ReleaseRequest, WithdrawalRequest};
+use crate::{Changes, Error, FeedHead, FrozenRevision, Recorded, Release};
+
+/// A page of a list.
+#[derive(Clone, Debug)]
+pub(crate) struct Page<T> {
+    pub(crate) items: Vec<T>,
+    /// For the next page; empty: this is the last.
+    pub(crate) next: String,
+}
+
+/// What is asked about standards.
+#[derive(Clone, Debug)]
+pub(crate) struct StandardsOf {
+    pub(crate) site: SiteId,
+    pub(crate) kind: Option<DocumentKind>,
+    pub(crate) at: Option<Moment>,
+}
+
+/// Which statements are asked for.
+#[derive(Clone, Debug)]
+pub(crate) struct AdoptionOf {
+    pub(crate) site: Option<SiteId>,
+    pub(crate) from_position: u64,
+    pub(crate) to_position: u64,
+}
+
+/// Of which figure.
+#[derive(Clone, Debug)]
+pub(crate) struct FigureOf {
+    pub(crate) site: SiteId,
+    pub(crate) recipe: RecipeId,
+    pub(crate) target: Target,
+    pub(crate) at: Option<Moment>,
+}
+
+/// A stream of answers.
+pub(crate) type Answers<T> = BoxStream<'static, Result<T, Error>>;
+
+/// One attempt of each call.
+#[async_trait]
+pub(crate) trait HubApi: Send + Sync {
+    async fn documents(
+        &self,
+        view: &View,
+        kind: Option<DocumentKind>,
+        page: &str,
+    ) -> Result<Page<RevisionRef>, Error>;
+    async fn revision(&self, view: &View, digest: Digest) -> Result<FrozenRevision, Error>;
+    async fn revisions(
+        &self,
+        view: &View,
+        digests: &[Digest],
+    ) -> Result<Answers<FrozenRevision>, Error>;
+    async fn standard(
+        &self,
+        site: &SiteId,
+        key: &DocumentKey,
+        at: Option<Moment>,
+    ) -> Result<Standard, Error>;
+    async fn standards(&self, of: &StandardsOf, page: &str) -> Result<Page<Standard>, Error>;
+    async fn release(&self, request: &ReleaseRequest) -> Result<Recorded, Error>;
+    async fn withdraw(&self, request: &WithdrawalRequest) -> Result<Recorded, Error>;
+    async fn releases(&self, view: &View, page: &str) -> Result<Page<Release>, Error>;
+    async fn head(&self, view: &View) -> Result<FeedHead, Error>;
+    async fn changes(
+        &self,
+        view: &View,
+        after: Option<&FeedCursor>,
+        limit: u32,
+    ) -> Result<Changes, Error>;
+    async fn watch(
+        &self,
+        view: &View,
+        after: Option<&FeedCursor>,
+    ) -> Result<Answers<Changes>, Error>;
+    async fn acknowledge(&self, said: &[Acknowledgement]) -> Result<(), Error>;
+    async fn adoption(&self, of: &AdoptionOf, page: &str) -> Result<Page<Adoption>, Error>;
+    async fn scale(&self, of: &FigureOf) -> Result<Plan, Error>;
+    async fn cost(&self, of: &FigureOf, on: Day) -> Result<Costing, Error>;
+}
