@@ -1,0 +1,84 @@
+//! Acknowledgements.
+
+use chablon_model::Moment;
+use chablon_store::backend::check_ack;
+use chablon_store::{Ack, AckFilter, HubError};
+
+use super::Fault;
+use crate::database::{Database, Tx};
+use crate::fault::Damage;
+use crate::values::{Place, sql};
+
+#[derive(sqlx::FromRow)]
+struct AckRow {
+    position: i64,
+    site: String,
+    statement: String,
+    at: i64,
+    body_digest: Vec<u8>,
+}
+
+impl AckRow {
+    fn value(&self) -> Result<Ack, Damage> {
+        let key = format!("{} {}", self.position, self.site);
+        let place = Place::new("acknowledgement", &key);
+        Ok(Ack {
+            site: place.id(&self.site)?,
+            position: place.position(self.position)?,
+            body_digest: place.digest(&self.body_digest)?,
+            statement: place.statement(&self.statement)?,
+            at: Moment(self.at),
+        })
+    }
+}
+
+pub(super) async fn acknowledge(database: &Database, acks: &[Ack]) -> Result<(), Fault> {
+    let mut tx = database.write().await?;
+    for ack in acks {
+        check(&mut tx, ack).await?;
+        insert(&mut tx, ack).await?;
+    }
+    Ok(tx.commit().await?)
+}
+
+pub(super) async fn acks(database: &Database, filter: &AckFilter) -> Result<Vec<Ack>, Fault> {
+    // Descending, for "received" comes before "in_use".
+    let rows: Vec<AckRow> = sqlx::query_as(
+        "SELECT a.position, a.site, a.statement, a.at, e.body_digest \
+         FROM acknowledgement a JOIN entry e USING (position) \
+         WHERE a.position BETWEEN ?1 AND ?2 AND (?3 IS NULL OR a.site = ?3) \
+         ORDER BY a.position, a.site, a.statement DESC",
+    )
+    .bind(sql(*filter.positions.start()))
+    .bind(sql(*filter.positions.end()))
+    .bind(filter.site.as_ref().map(|site| site.as_str()))
+    .fetch_all(database.readers())
+    .await?;
+    Ok(rows.iter().map(AckRow::value).collect::<Result<_, _>>()?)
+}
+
+async fn check(tx: &mut Tx, ack: &Ack) -> Result<(), Fault> {
+    let position = ack.position;
+    let stored: Option<Vec<u8>> =
+        sqlx::query_scalar("SELECT body_digest FROM entry WHERE position = ?1")
+            .bind(sql(position))
+            .fetch_optional(&mut **tx)
+            .await?;
+    let stored = stored.ok_or(HubError::UnknownEntry { position })?;
+    let stored = Place::new("entry", &position).digest(&stored)?;
+    Ok(check_ack(position, ack.body_digest, stored)?)
+}
+
+async fn insert(tx: &mut Tx, ack: &Ack) -> Result<(), Fault> {
+    sqlx::query(
+        "INSERT INTO acknowledgement (position, site, statement, at) VALUES (?1, ?2, ?3, ?4) \
+         ON CONFLICT DO NOTHING",
+    )
+    .bind(sql(ack.position))
+    .bind(ack.site.as_str())
+    .bind(ack.statement.as_str())
+    .bind(ack.at.0)
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}

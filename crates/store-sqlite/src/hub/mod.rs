@@ -1,0 +1,162 @@
+//! A hub's store.
+
+use std::num::NonZeroU32;
+use std::path::Path;
+
+use async_trait::async_trait;
+use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
+use chablon_store::backend::{check_release, check_withdrawal};
+use chablon_store::{
+    Ack, AckFilter, Committed, Epoch, FeedEntry, FeedState, Head, HubError, HubStore, Page,
+    ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+};
+use sqlx::migrate::Migrator;
+use tokio::sync::watch;
+
+mod acks;
+mod append;
+mod feed;
+mod release;
+mod revisions;
+mod sites;
+mod state;
+mod withdraw;
+
+use crate::backup::{BackupError, back_up};
+use crate::database::{Database, in_task};
+
+type Fault = crate::fault::Fault<HubError>;
+
+static MIGRATIONS: Migrator = sqlx::migrate!("../../migrations/sqlite/hub");
+
+/// A hub's store in an SQLite file.
+#[derive(Debug)]
+pub struct SqliteHub {
+    database: Database,
+    committed: watch::Sender<u64>,
+}
+
+impl SqliteHub {
+    /// Opens a hub's store. Where there is none it is made, with a new epoch.
+    ///
+    /// # Errors
+    /// [`HubError::Damaged`] where the file is no store or a broken one, [`HubError::Unavailable`].
+    pub async fn open(path: &Path, new_epoch: impl FnOnce() -> Epoch) -> Result<Self, HubError> {
+        let database = Database::open(path, &MIGRATIONS).await.map_err(Fault::from)?;
+        let FeedState { epoch, position } = state::begin(&database, new_epoch).await?;
+        tracing::info!(path = %path.display(), %epoch, position, "opened the hub's store");
+        Ok(Self { database, committed: watch::Sender::new(position) })
+    }
+
+    /// Opens a copy that was restored from a backup, under a new epoch: kitchens may have seen
+    /// entries that the copy never had, and must be told that positions got another meaning.
+    ///
+    /// # Errors
+    /// As [`SqliteHub::open`].
+    pub async fn open_restored(path: &Path, new_epoch: Epoch) -> Result<Self, HubError> {
+        let hub = Self::open(path, || new_epoch.clone()).await?;
+        state::renew_epoch(&hub.database, &new_epoch).await?;
+        Ok(hub)
+    }
+
+    /// Writes a copy of the store, as of one moment, to a file that must not exist yet. Work goes
+    /// on meanwhile.
+    ///
+    /// # Errors
+    /// [`BackupError`]; there is then no file of that name.
+    pub async fn backup_to(&self, path: &Path) -> Result<(), BackupError> {
+        back_up(self.database.readers(), path).await
+    }
+
+    /// Waits for changes under way and closes the file.
+    pub async fn close(&self) {
+        self.database.close().await;
+    }
+
+    fn note(&self, committed: Committed) -> Committed {
+        self.committed.send_if_modified(|last| {
+            let later = committed.last_position > *last;
+            *last = committed.last_position.max(*last);
+            later
+        });
+        committed
+    }
+}
+
+#[async_trait]
+impl HubStore for SqliteHub {
+    async fn state(&self) -> Result<FeedState, HubError> {
+        let mut tx = self.database.read().await.map_err(Fault::from)?;
+        Ok(state::read(&mut tx).await?)
+    }
+
+    async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {
+        check_release(&commit)?;
+        let database = self.database.clone();
+        let change = in_task(async move { release::release(&database, commit).await });
+        Ok(self.note(change.await.map_err(Fault::from)??))
+    }
+
+    async fn withdraw(&self, commit: WithdrawalCommit) -> Result<Committed, HubError> {
+        check_withdrawal(&commit)?;
+        let database = self.database.clone();
+        let change = in_task(async move { withdraw::withdraw(&database, commit).await });
+        Ok(self.note(change.await.map_err(Fault::from)??))
+    }
+
+    async fn heads(
+        &self,
+        view: &View,
+        after: Option<&DocumentKey>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<Head>, HubError> {
+        Ok(revisions::heads(&self.database, view, after, limit).await?)
+    }
+
+    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
+        Ok(revisions::revisions(&self.database, &[digest]).await?.pop())
+    }
+
+    async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
+        Ok(revisions::revisions(&self.database, digests).await?)
+    }
+
+    async fn closure(&self, digests: &[Digest]) -> Result<Vec<RevisionRef>, HubError> {
+        Ok(revisions::closure(&self.database, digests).await?)
+    }
+
+    async fn entries(&self, view: &View, after: u64, limit: NonZeroU32) -> Result<Page, HubError> {
+        Ok(feed::page(&self.database, view, after, limit).await?)
+    }
+
+    async fn history(&self, view: &View, key: &DocumentKey) -> Result<Vec<FeedEntry>, HubError> {
+        Ok(feed::history(&self.database, view, key).await?)
+    }
+
+    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError> {
+        Ok(feed::release_positions(&self.database, release).await?)
+    }
+
+    async fn site(&self, site: &SiteId) -> Result<Option<SiteRecord>, HubError> {
+        let mut tx = self.database.read().await.map_err(Fault::from)?;
+        Ok(sites::site(&mut tx, site).await?)
+    }
+
+    async fn sites(&self) -> Result<Vec<SiteRecord>, HubError> {
+        Ok(sites::sites(&self.database).await?)
+    }
+
+    async fn acknowledge(&self, acks: Vec<Ack>) -> Result<(), HubError> {
+        let database = self.database.clone();
+        let change = in_task(async move { acks::acknowledge(&database, &acks).await });
+        Ok(change.await.map_err(Fault::from)??)
+    }
+
+    async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError> {
+        Ok(acks::acks(&self.database, filter).await?)
+    }
+
+    fn subscribe(&self) -> watch::Receiver<u64> {
+        self.committed.subscribe()
+    }
+}

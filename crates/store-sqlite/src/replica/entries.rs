@@ -1,0 +1,95 @@
+//! Entries.
+
+use chablon_model::DocumentKey;
+use chablon_store::backend::{documents, needs};
+use chablon_store::{EntryKind, FeedEntry, NewEntry, ReplicaError};
+use sqlx::{Sqlite, SqliteExecutor};
+
+use super::{Fault, revisions};
+use crate::database::{Database, Tx};
+use crate::values::{EntryRow, sql};
+
+pub(super) async fn entries<'c>(
+    executor: impl SqliteExecutor<'c, Database = Sqlite>,
+) -> Result<Vec<FeedEntry>, Fault> {
+    let rows: Vec<EntryRow> = sqlx::query_as(
+        "SELECT position, previous_position, recorded_at, kind, body_digest, body \
+         FROM entry ORDER BY position",
+    )
+    .fetch_all(executor)
+    .await?;
+    Ok(crate::values::entries(rows)?)
+}
+
+pub(super) async fn history(
+    database: &Database,
+    key: &DocumentKey,
+) -> Result<Vec<FeedEntry>, Fault> {
+    let rows: Vec<EntryRow> = sqlx::query_as(
+        "SELECT position, previous_position, recorded_at, e.kind, body_digest, body \
+         FROM entry_document d JOIN entry e USING (position) \
+         WHERE d.kind = ?1 AND d.id = ?2 ORDER BY position",
+    )
+    .bind(key.kind.as_str())
+    .bind(key.id.as_str())
+    .fetch_all(database.readers())
+    .await?;
+    Ok(crate::values::entries(rows)?)
+}
+
+/// Takes entries, if all that they need is held.
+pub(super) async fn insert(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> {
+    let needed = new.iter().flat_map(|entry| needs(&entry.says));
+    let missing = revisions::missing(&mut **tx, needed).await?;
+    if !missing.is_empty() {
+        return Err(ReplicaError::Missing(missing).into());
+    }
+    for entry in new {
+        insert_body(tx, entry).await?;
+        insert_facts(tx, entry).await?;
+    }
+    Ok(())
+}
+
+async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
+    sqlx::query(
+        "INSERT INTO entry (position, previous_position, recorded_at, kind, body_digest, body) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    )
+    .bind(sql(entry.position))
+    .bind(sql(entry.previous_position))
+    .bind(entry.recorded_at.0)
+    .bind(EntryKind::of(&entry.says).as_str())
+    .bind(&entry.body.digest.0[..])
+    .bind(&entry.body.bytes[..])
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+async fn insert_facts(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
+    for key in documents(&entry.says) {
+        sqlx::query("INSERT INTO entry_document (kind, id, position) VALUES (?1, ?2, ?3)")
+            .bind(key.kind.as_str())
+            .bind(key.id.as_str())
+            .bind(sql(entry.position))
+            .execute(&mut **tx)
+            .await?;
+    }
+    for digest in needs(&entry.says) {
+        sqlx::query("INSERT INTO entry_need (position, revision) VALUES (?1, ?2)")
+            .bind(sql(entry.position))
+            .bind(&digest.0[..])
+            .execute(&mut **tx)
+            .await?;
+    }
+    Ok(())
+}
+
+/// Forgets all entries. Revisions stay.
+pub(super) async fn forget(tx: &mut Tx) -> Result<(), Fault> {
+    for delete in ["DELETE FROM entry_need", "DELETE FROM entry_document", "DELETE FROM entry"] {
+        sqlx::query(delete).execute(&mut **tx).await?;
+    }
+    Ok(())
+}

@@ -1,0 +1,117 @@
+//! What the kitchen says of entries.
+
+use chablon_model::Moment;
+use chablon_store::backend::Spoken;
+use chablon_store::{Outgoing, ReplicaError, Said};
+
+use super::Fault;
+use crate::database::{Database, Tx};
+use crate::fault::Damage;
+use crate::values::{Place, sql};
+
+#[derive(sqlx::FromRow)]
+struct SpokenRow {
+    id: i64,
+    position: i64,
+    body_digest: Vec<u8>,
+    statement: String,
+    at: i64,
+    sent: bool,
+}
+
+impl SpokenRow {
+    fn id(&self) -> Result<u64, Damage> {
+        let odd = |error| Place::new("statement", &self.id).damage(error);
+        u64::try_from(self.id).map_err(odd)
+    }
+
+    fn value(&self) -> Result<Spoken, Damage> {
+        let place = Place::new("statement", &self.id);
+        let said = Said {
+            position: place.position(self.position)?,
+            statement: place.statement(&self.statement)?,
+            at: Moment(self.at),
+        };
+        let body_digest = place.digest(&self.body_digest)?;
+        Ok(Spoken { said, body_digest, sent: self.sent })
+    }
+}
+
+pub(super) async fn say(database: &Database, said: Said) -> Result<(), Fault> {
+    let mut tx = database.write().await?;
+    speak(&mut tx, &[said]).await?;
+    Ok(tx.commit().await?)
+}
+
+/// Queues statements about entries that are held; what was said before stays as it is.
+pub(super) async fn speak(tx: &mut Tx, said: &[Said]) -> Result<(), Fault> {
+    for said in said {
+        let position = said.position;
+        let body: Option<Vec<u8>> =
+            sqlx::query_scalar("SELECT body_digest FROM entry WHERE position = ?1")
+                .bind(sql(position))
+                .fetch_optional(&mut **tx)
+                .await?;
+        let body = body.ok_or(ReplicaError::UnknownEntry { position })?;
+        let body_digest = Place::new("entry", &position).digest(&body)?;
+        insert(tx, &Spoken { said: *said, body_digest, sent: false }).await?;
+    }
+    Ok(())
+}
+
+pub(super) async fn insert(tx: &mut Tx, spoken: &Spoken) -> Result<(), Fault> {
+    let Said { position, statement, at } = spoken.said;
+    sqlx::query(
+        "INSERT INTO statement (position, body_digest, statement, at, sent) \
+         VALUES (?1, ?2, ?3, ?4, ?5) ON CONFLICT (position, statement) DO NOTHING",
+    )
+    .bind(sql(position))
+    .bind(&spoken.body_digest.0[..])
+    .bind(statement.as_str())
+    .bind(at.0)
+    .bind(spoken.sent)
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+/// Takes all statements out, oldest first.
+pub(super) async fn take(tx: &mut Tx) -> Result<Vec<Spoken>, Fault> {
+    let rows: Vec<SpokenRow> =
+        sqlx::query_as("SELECT * FROM statement ORDER BY id").fetch_all(&mut **tx).await?;
+    sqlx::query("DELETE FROM statement").execute(&mut **tx).await?;
+    Ok(rows.iter().map(SpokenRow::value).collect::<Result<_, _>>()?)
+}
+
+pub(super) async fn unsent(database: &Database, limit: usize) -> Result<Vec<Outgoing>, Fault> {
+    let rows: Vec<SpokenRow> =
+        sqlx::query_as("SELECT * FROM statement WHERE sent = 0 ORDER BY id LIMIT ?1")
+            .bind(i64::try_from(limit).unwrap_or(i64::MAX))
+            .fetch_all(database.readers())
+            .await?;
+    let outgoing = |row: &SpokenRow| {
+        let Spoken { said, body_digest, .. } = row.value()?;
+        Ok(Outgoing { id: row.id()?, said, body_digest })
+    };
+    rows.iter().map(outgoing).collect()
+}
+
+pub(super) async fn sent(database: &Database, ids: &[u64]) -> Result<(), Fault> {
+    let mut tx = database.write().await?;
+    for id in ids {
+        sqlx::query("UPDATE statement SET sent = 1 WHERE id = ?1")
+            .bind(sql(*id))
+            .execute(&mut *tx)
+            .await?;
+    }
+    Ok(tx.commit().await?)
+}
+
+pub(super) async fn said(database: &Database) -> Result<Vec<Said>, Fault> {
+    // Descending, for "received" comes before "in_use".
+    let rows: Vec<SpokenRow> =
+        sqlx::query_as("SELECT * FROM statement ORDER BY position, statement DESC")
+            .fetch_all(database.readers())
+            .await?;
+    rows.iter().map(|row| Ok(row.value()?.said)).collect()
+}
