@@ -185,17 +185,23 @@ impl Wire for HourlyRate {
 
 /// What is a number, with a unit or alone.
 pub(crate) trait Numeric {
+    /// The field that holds the number; empty where the value is the number itself.
+    const PLACE: &'static str;
     /// The number as written.
     fn number(&self) -> &Number;
 }
 
 impl Numeric for Number {
+    const PLACE: &'static str = "";
+
     fn number(&self) -> &Number {
         self
     }
 }
 
 impl<U> Numeric for Authored<U> {
+    const PLACE: &'static str = "number";
+
     fn number(&self) -> &Number {
         &self.number
     }
@@ -206,7 +212,7 @@ pub(crate) fn above_zero<N: Numeric>(quantity: N) -> Result<N, Violation> {
     if quantity.number().exact() > Exact::from(0) {
         Ok(quantity)
     } else {
-        Err(Violation::new("must be more than 0").at("number"))
+        Err(Violation::new("must be more than 0").at(N::PLACE))
     }
 }
 

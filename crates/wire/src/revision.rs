@@ -1,6 +1,6 @@
 //! Revisions.
 
-use chablon_model::{Book, DocumentContent, DocumentKey, DocumentKind, Revision, RevisionRef};
+use chablon_model::{Book, DocumentContent, DocumentKey, DocumentKind, Revision};
 use prost::Message;
 
 use crate::bytes::{self, SCHEMA_VERSION};
@@ -93,18 +93,17 @@ fn check_book_id(key: &DocumentKey) -> Result<(), Violation> {
 
 /// The pins must be those of what the content uses, no more and no less.
 fn check_pins(revision: &Revision) -> Result<(), Violation> {
-    let pinned: Vec<&DocumentKey> =
-        revision.pins.iter().map(|pin: &RevisionRef| &pin.key).collect();
+    let pinned: Vec<&DocumentKey> = revision.pins.iter().map(|pin| &pin.key).collect();
     sorted(&pinned, "pins")?;
-    let used = revision.content.uses();
-    if used.contains(&revision.content.key()) {
-        return Err(Violation::new(format!("`{}` uses itself", revision.content.key())));
+    let (own, used) = (revision.content.key(), revision.content.uses());
+    if used.binary_search(&own).is_ok() {
+        return Err(Violation::new(format!("`{own}` uses itself")));
     }
-    if let Some(index) = pinned.iter().position(|pin| !used.contains(pin)) {
+    if let Some(index) = pinned.iter().position(|pin| used.binary_search(pin).is_err()) {
         let reason = format!("`{}` isn't used by the content", pinned[index]);
         return Err(Violation::new(reason).at_index(index).at("pins"));
     }
-    let missing = used.iter().find(|key| !pinned.contains(key));
+    let missing = used.iter().find(|key| pinned.binary_search(key).is_err());
     missing.map_or(Ok(()), |key| {
         Err(Violation::new(format!("lacks `{key}`, which the content uses")).at("pins"))
     })

@@ -195,17 +195,35 @@ fn waits(steps: &[Step]) -> Result<Vec<Vec<usize>>, Violation> {
     steps.iter().enumerate().map(of).collect()
 }
 
-/// A step that can never begin, if there is one.
+/// A step that waits for itself, directly or not, if there is one.
 fn in_circle(waits: &[Vec<usize>]) -> Option<usize> {
-    let mut done = vec![false; waits.len()];
-    // Each round but the last finishes at least one step, so there are no more than there are steps.
+    let stuck = never_ready(waits);
+    let mut step = stuck.iter().position(|stuck| *stuck)?;
+    // Among the stuck each waits for another. Following them for as many steps as there are leads
+    // away from those that only wait for the circle, and into it.
     for _ in waits {
-        let ready =
-            |index: &usize| !done[*index] && waits[*index].iter().all(|before| done[*before]);
-        let next: Vec<usize> = (0..waits.len()).filter(ready).collect();
-        for index in next {
-            done[index] = true;
+        step = waits[step].iter().copied().find(|before| stuck[*before])?;
+    }
+    Some(step)
+}
+
+/// Which steps can never begin, because they wait for a circle or are in one.
+fn never_ready(waits: &[Vec<usize>]) -> Vec<bool> {
+    let mut waiting: Vec<usize> = waits.iter().map(Vec::len).collect();
+    let mut users = vec![Vec::new(); waits.len()];
+    for (step, before) in waits.iter().enumerate() {
+        for before in before {
+            users[*before].push(step);
         }
     }
-    done.iter().position(|done| !done)
+    let mut ready: Vec<usize> = (0..waits.len()).filter(|step| waiting[*step] == 0).collect();
+    while let Some(done) = ready.pop() {
+        for user in &users[done] {
+            waiting[*user] -= 1;
+            if waiting[*user] == 0 {
+                ready.push(*user);
+            }
+        }
+    }
+    waiting.into_iter().map(|left| left > 0).collect()
 }

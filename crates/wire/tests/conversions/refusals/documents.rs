@@ -1,0 +1,84 @@
+//! Documents that are no recipes.
+
+use chablon_wire::pb;
+
+use super::{book, decimal, grams, ingredient, percent, prices, refused, site};
+
+#[test]
+fn ingredients() {
+    let statement = |group: pb::AllergenGroup, kind: &str, state: pb::AllergenState| {
+        pb::AllergenStatement { group: group as i32, kind: kind.into(), state: state as i32 }
+    };
+    let stated =
+        |statements: Vec<pb::AllergenStatement>| ingredient(move |one| one.allergens = statements);
+    let (gluten, milk) = (pb::AllergenGroup::Gluten, pb::AllergenGroup::Milk);
+    let free = pb::AllergenState::Free;
+    let at = "ingredient.allergens";
+    refused(
+        &stated(vec![statement(milk, "", free), statement(gluten, "", free)]),
+        &format!("{at}[1]: `gluten` is there twice or out of order"),
+    );
+    refused(
+        &stated(vec![statement(gluten, "wheat", free), statement(gluten, "wheat", free)]),
+        &format!("{at}[1]: `gluten.wheat` is there twice or out of order"),
+    );
+    refused(
+        &stated(vec![statement(pb::AllergenGroup::Unspecified, "", free)]),
+        &format!("{at}[0].group: is required"),
+    );
+    refused(
+        &stated(vec![statement(milk, "", pb::AllergenState::Unspecified)]),
+        &format!("{at}[0].state: is required"),
+    );
+    refused(
+        &stated(vec![statement(milk, "goat", free)]),
+        &format!(
+            "{at}[0].kind: `milk.goat` is not an allergen code; groups are `gluten`, `egg`, `milk` \
+             and so on, kinds `gluten.wheat`, `nuts.almond`"
+        ),
+    );
+    refused(
+        &ingredient(|one| one.edible_yield = percent(101)),
+        "ingredient.edible_yield.number: must be at most 100",
+    );
+    refused(
+        &ingredient(|one| {
+            one.content = Some(pb::Content { fat: grams(101), ..Default::default() });
+        }),
+        "ingredient.content.fat: 101 g is more than the 100 g that it is part of",
+    );
+}
+
+#[test]
+fn sites_prices_and_books() {
+    refused(&site(|s| s.groups.push("coast".into())), "site.groups[2]: `coast` is there twice");
+    refused(
+        &site(|s| s.scales[0].increment = grams(6001)),
+        "site.scales[0].increment: must be at most the capacity",
+    );
+    refused(
+        &site(|s| s.currency = "euro".into()),
+        "site.currency: `euro` is not a currency code of three capital letters, such as `EUR`",
+    );
+    refused(&prices(|p| p.prices[0].from = None), "prices.prices[0].from: is required");
+    refused(
+        &prices(|p| p.prices[0].from = Some(pb::Date { year: 2026, month: 2, day: 29 })),
+        "prices.prices[0].from: `2026-02-29` is not a day; write year-month-day, such as 2026-10-01",
+    );
+    refused(
+        &prices(|p| p.prices[0].from = Some(pb::Date { year: 2026, month: 300, day: 1 })),
+        "prices.prices[0].from: 2026-300-1 is not a day",
+    );
+    refused(&prices(|p| p.prices[0].pack = None), "prices.prices[0].pack: is required");
+    refused(
+        &prices(|p| p.rates[0].to = "GBP".into()),
+        "prices.rates[0].to: must be another currency than GBP",
+    );
+    refused(
+        &prices(|p| p.rates[0].rate = decimal(0, 0)),
+        "prices.rates[0].rate: must be more than 0",
+    );
+    refused(&book(|b| b.languages.clear()), "book.languages: is required");
+    refused(&book(|b| b.languages.push("en".into())), "book.languages[2]: `en` is there twice");
+    refused(&book(|b| b.name = "  ".into()), "book.name: is required");
+}

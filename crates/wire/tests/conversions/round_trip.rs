@@ -1,0 +1,145 @@
+//! Out and back is equal, and the bytes depend on nothing but the value.
+
+use bytes::Bytes;
+use chablon_model::Allergen;
+use chablon_wire::{
+    Acknowledgement, Adoption, BodyKind, Demand, FeedCursor, FeedEntry, InForce, Standard,
+    StandardState, Statement, TakenBack, Wire, decode_manifest, decode_revision, decode_withdrawal,
+    encode_manifest, encode_revision, encode_withdrawal,
+};
+use proptest::option;
+use proptest::prelude::*;
+
+use crate::values;
+
+fn out_and_back<T: Wire + PartialEq + std::fmt::Debug>(value: &T) {
+    assert_eq!(T::from_pb(value.to_pb()).as_ref(), Ok(value));
+}
+
+proptest! {
+    #[test]
+    fn revisions(revision in values::revision()) {
+        let bytes = encode_revision(&revision);
+        let back = decode_revision(&bytes);
+        prop_assert_eq!(back.as_ref(), Ok(&revision));
+        prop_assert_eq!(encode_revision(&back.unwrap()), bytes);
+    }
+
+    #[test]
+    fn manifests(manifest in values::manifest()) {
+        let bytes = encode_manifest(&manifest);
+        let back = decode_manifest(&bytes);
+        prop_assert_eq!(back.as_ref(), Ok(&manifest));
+        prop_assert_eq!(encode_manifest(&back.unwrap()), bytes);
+    }
+
+    #[test]
+    fn withdrawals(withdrawal in values::withdrawal()) {
+        let bytes = encode_withdrawal(&withdrawal);
+        let back = decode_withdrawal(&bytes);
+        prop_assert_eq!(back.as_ref(), Ok(&withdrawal));
+        prop_assert_eq!(encode_withdrawal(&back.unwrap()), bytes);
+    }
+
+    #[test]
+    fn entries(
+        (previous_position, step) in (0..1_000_000_u64, 1..1_000_u64),
+        recorded_at in values::moment(),
+        release in any::<bool>(),
+        body in proptest::collection::vec(any::<u8>(), 1..100),
+        digest in values::digest(),
+    ) {
+        let kind = if release { BodyKind::Release } else { BodyKind::Withdrawal };
+        let position = previous_position + step;
+        let body = Bytes::from(body);
+        out_and_back(&FeedEntry { position, previous_position, recorded_at, kind, body, digest });
+    }
+
+    #[test]
+    fn cursors(epoch in "[!-~]{1,128}", view in option::of(values::digest()), position: u64) {
+        out_and_back(&FeedCursor { epoch, view, position });
+    }
+
+    #[test]
+    fn statements(
+        site in values::id(),
+        position in 1..=u64::MAX,
+        body_digest in values::digest(),
+        at in values::moment(),
+        received_at in option::of(values::moment()),
+        in_use_at in option::of(values::moment()),
+    ) {
+        for statement in [Statement::Received, Statement::InUse] {
+            let site = chablon_model::SiteId::clone(&site);
+            out_and_back(&Acknowledgement { site, position, body_digest, statement, at });
+        }
+        out_and_back(&Adoption { site, position, body_digest, received_at, in_use_at });
+    }
+
+    #[test]
+    fn standards(
+        revision in values::reference(),
+        release in values::id(),
+        position in 1..=u64::MAX,
+        holds_from in values::moment(),
+        (note, reason, author) in (values::words(), values::words(), values::words()),
+        stopped: bool,
+        fallen_back: bool,
+    ) {
+        let taken_back = TakenBack { withdrawn: revision.clone(), holds_from, reason, author };
+        let document = revision.key.clone();
+        let because = fallen_back.then(|| taken_back.clone());
+        let in_force = InForce { revision, release, position, holds_from, note, because };
+        let state = if stopped {
+            StandardState::Stopped(taken_back)
+        } else {
+            StandardState::InForce(in_force)
+        };
+        out_and_back(&Standard { document, state });
+    }
+
+    #[test]
+    fn demands(
+        pieces in values::positive(),
+        mass in values::mass(),
+        ingredient in values::id(),
+    ) {
+        out_and_back(&Demand::Pieces(pieces));
+        out_and_back(&Demand::Mass(mass));
+        out_and_back(&Demand::Factor(mass.number));
+        out_and_back(&Demand::Batches(mass.number));
+        out_and_back(&Demand::OnHand { ingredient, mass });
+    }
+
+    #[test]
+    fn numbers(number in values::number()) {
+        out_and_back(&number);
+    }
+}
+
+#[test]
+fn every_allergen_code_is_a_group_or_a_kind() {
+    use chablon_model::{AllergenState, Ingredient};
+    let every = Allergen::codes().iter().map(|code| code.parse().unwrap());
+    let ingredient = Ingredient {
+        id: "everything".parse().unwrap(),
+        name: chablon_model::Text([("en".parse().unwrap(), "Everything".to_owned())].into()),
+        label_name: chablon_model::Text::default(),
+        density: None,
+        piece_mass: None,
+        edible_yield: None,
+        allergens: every.map(|allergen| (allergen, AllergenState::MayContain)).collect(),
+        other_allergens: None,
+        content: chablon_model::Content::default(),
+        made_of: Vec::new(),
+        note: None,
+    };
+    let content = chablon_model::DocumentContent::Ingredient(ingredient);
+    let revision = chablon_model::Revision { number: 1, pins: Vec::new(), content };
+    assert_eq!(decode_revision(&encode_revision(&revision)), Ok(revision));
+}
+
+#[test]
+fn the_start_of_a_feed_needs_no_epoch() {
+    out_and_back(&FeedCursor { epoch: String::new(), view: None, position: 0 });
+}
