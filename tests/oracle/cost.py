@@ -96,7 +96,9 @@ def labour_minutes(planned):
 
 
 def labour_cost(market, planned):
-    """The labour of a plan, or None where the site's rate is missing."""
+    """The labour of a plan, or None where hands are busy and the site's rate is missing."""
+    if labour_minutes(planned) == 0:
+        return Fraction(0)
     rate = market.site.labour_rate
     hourly = None if rate is None else market.convert(rate)
     return None if hourly is None else labour_minutes(planned) * hourly / 60

@@ -167,9 +167,16 @@ class Sums(unittest.TestCase):
 
     def test_missing_labour_rate_is_named(self):
         site = HARBOUR.replace('labour_rate = "24 EUR/h"\n', "")
-        got = costed(book(PLAIN, prices=self.PRICES, sites=(site,)))
+        step = '[[step]]\nid = "mix"\ntext = { en = "Mix" }\nactive = "10 min"\n'
+        busy = recipe("r", ("flour", "1 kg"), tail=step)
+        got = costed(book(busy, prices=self.PRICES, sites=(site,)))
         self.assertEqual((got["complete"], got["missing"]), (False, ["labour_rate"]))
         self.assertEqual(exact(got["labour"]), "0")
+
+    def test_without_busy_hands_no_labour_rate_is_missing(self):
+        site = HARBOUR.replace('labour_rate = "24 EUR/h"\n', "")
+        got = costed(book(PLAIN, prices=self.PRICES, sites=(site,)))
+        self.assertEqual((got["complete"], got["missing"]), (True, []))
 
     def test_price_as_printed(self):
         text = price("flour", "1 kg", "2.5 EUR", "2026-10-01", 'supplier = "mill-1"')
