@@ -4,7 +4,7 @@ use std::fmt;
 
 use num_bigint::BigInt;
 use num_integer::Integer;
-use num_traits::Signed;
+use num_traits::{Signed, ToPrimitive};
 
 use crate::Exact;
 
@@ -13,9 +13,15 @@ use crate::Exact;
 /// Shown with all its decimals: `2.500`.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Rounded {
-    /// The figure in units of the last decimal.
-    units: BigInt,
+    units: Units,
     decimals: u32,
+}
+
+/// The figure in units of the last decimal; one that fits is always held small.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+enum Units {
+    Small(i64),
+    Large(Box<BigInt>),
 }
 
 impl Rounded {
@@ -26,17 +32,27 @@ impl Rounded {
         // floor(|x| + 1/2), written over the doubled denominator so that it stays integral.
         let magnitude = scaled.div_floor(&(denominator * 2u8));
         let units = if numerator.is_negative() { -magnitude } else { magnitude };
-        Self { units, decimals }
+        Self::from_units(units, decimals)
     }
 
     /// A figure from its units of the last decimal: `(2500, 3)` is 2.500.
     pub fn from_units(units: impl Into<BigInt>, decimals: u32) -> Self {
-        Self { units: units.into(), decimals }
+        let units = units.into();
+        let units = units.to_i64().map_or_else(|| Units::Large(Box::new(units)), Units::Small);
+        Self { units, decimals }
+    }
+
+    /// A figure from units that are known to be few; otherwise as [`Rounded::from_units`].
+    pub const fn from_small(units: i64, decimals: u32) -> Self {
+        Self { units: Units::Small(units), decimals }
     }
 
     /// The figure in units of its last decimal.
-    pub fn units(&self) -> &BigInt {
-        &self.units
+    pub fn units(&self) -> BigInt {
+        match &self.units {
+            Units::Small(units) => BigInt::from(*units),
+            Units::Large(units) => (**units).clone(),
+        }
     }
 
     /// How many decimals are shown.
@@ -47,17 +63,18 @@ impl Rounded {
     /// The rounded figure as a number to compute with, where a rule says so (a scale's reading).
     pub fn exact(&self) -> Exact {
         let denominator = BigInt::from(10).pow(self.decimals);
-        Exact::big_ratio(self.units.clone(), denominator).expect("a power of ten is not zero")
+        Exact::big_ratio(self.units(), denominator).expect("a power of ten is not zero")
     }
 }
 
 impl fmt::Display for Rounded {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let digits = self.units.magnitude().to_string();
+        let units = self.units();
+        let digits = units.magnitude().to_string();
         let places = self.decimals as usize;
         let padded = format!("{digits:0>width$}", width = places + 1);
         let (whole, fraction) = padded.split_at(padded.len() - places);
         let text = if places == 0 { whole.to_owned() } else { format!("{whole}.{fraction}") };
-        f.pad_integral(!self.units.is_negative(), "", &text)
+        f.pad_integral(!units.is_negative(), "", &text)
     }
 }

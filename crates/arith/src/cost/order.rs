@@ -1,6 +1,6 @@
 //! What to order: whole packs.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 use chablon_model::{IngredientId, Scaling, Uses};
 use chablon_quantity::Exact;
@@ -22,40 +22,38 @@ pub struct OrderLine {
     pub cost: Exact,
 }
 
-/// The packs of every ingredient that has a price and is needed.
+/// The packs of every ingredient that has a price.
 pub(super) fn order(book: &CompiledBook, plan: &Plan, costs: &[IngredientCost]) -> Vec<OrderLine> {
-    let whole = whole_lines(book, plan);
+    let whole = in_whole_pieces(book, plan);
     let lines = costs.iter().filter_map(|cost| {
         let quote = cost.quote.as_ref()?;
-        let purchased = to_purchase(book, cost, whole.get(&cost.ingredient))?;
+        let purchased = to_purchase(book, cost, whole.contains(&cost.ingredient))?;
         let packs = (&purchased / &quote.pack).ceil();
         let price = &packs * &quote.converted;
-        let ingredient = cost.ingredient.clone();
-        packs.is_positive().then_some(OrderLine { ingredient, purchased, packs, cost: price })
+        Some(OrderLine { ingredient: cost.ingredient.clone(), purchased, packs, cost: price })
     });
     lines.collect()
 }
 
-/// The edible mass of each ingredient that is taken by lines in whole pieces.
-fn whole_lines<'a>(book: &CompiledBook, plan: &'a Plan) -> BTreeMap<&'a IngredientId, Exact> {
-    let mut masses = BTreeMap::new();
+/// The ingredients that some line of the plan takes in whole pieces.
+fn in_whole_pieces<'a>(book: &CompiledBook, plan: &'a Plan) -> BTreeSet<&'a IngredientId> {
+    let mut ids = BTreeSet::new();
     for component in &plan.components {
         for (line, written) in component.lines.iter().zip(book.lines_of(component.index)) {
             if let (Uses::Ingredient(id), Scaling::Whole) = (&line.uses, written.scaling) {
-                let mass = masses.entry(id).or_insert_with(|| Exact::from(0));
-                *mass = &*mass + &line.mass;
+                ids.insert(id);
             }
         }
     }
-    masses
+    ids
 }
 
-/// The purchased mass of an ingredient, what is taken in whole pieces rounded up to those.
-fn to_purchase(book: &CompiledBook, cost: &IngredientCost, whole: Option<&Exact>) -> Option<Exact> {
+/// The purchased mass of an ingredient. What some line takes in whole pieces is bought in whole
+/// pieces: the edible mass of all its lines is rounded up to those.
+fn to_purchase(book: &CompiledBook, cost: &IngredientCost, whole: bool) -> Option<Exact> {
     let ingredient = book.ingredient(book.find_ingredient(&cost.ingredient)?);
-    let Some((whole, piece)) = whole.zip(ingredient.piece_mass.as_ref()) else {
-        return Some(cost.purchased.clone());
-    };
-    let pieces = (whole / piece).ceil() * piece;
-    Some((&cost.mass - whole + pieces) / &ingredient.edible_yield)
+    match ingredient.piece_mass.as_ref().filter(|_| whole) {
+        Some(piece) => Some((&cost.mass / piece).ceil() * piece / &ingredient.edible_yield),
+        None => Some(cost.purchased.clone()),
+    }
 }

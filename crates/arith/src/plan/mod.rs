@@ -18,8 +18,9 @@ pub use warning::Warning;
 pub use weigh::{WeighFlag, Weighing};
 
 use crate::compiled::{CompiledBook, CompiledLine, CompiledRecipe, RecipeIndex};
+use crate::flat::{Making, Root, capacity};
 use crate::{Demand, ScaleKit, SiteKit, Target, size};
-use explode::{Asked, Making, TooLarge, capacity, explode};
+use explode::explode;
 use hint::{Carrier, Circumstances, hints};
 
 /// Who makes how much of what, in which order.
@@ -113,18 +114,23 @@ pub fn plan(
         .iter()
         .map(|demand| product(book, demand, demands.len(), site))
         .collect::<Result<_, _>>()?;
-    let mut open = BTreeMap::new();
-    for product in &products {
-        let index = find(book, &product.recipe)?;
-        let asked =
-            Asked::add(&mut open, index, &product.net).map_err(TooLarge::of(book.recipe(index)))?;
-        asked.written_batches |= matches!(product.target, Target::WrittenBatches(_));
-    }
-    let made = explode(book, open, site)?;
+    let made = explode(book, &roots(book, &products)?, &nets(&products), site)?;
     let components: Vec<PlannedRecipe> =
         made.iter().map(|(index, making)| planned(book, *index, making, site)).collect();
     let ingredients = totals(&components)?;
     Ok(Plan { products, components, ingredients })
+}
+
+fn roots(book: &CompiledBook, products: &[Product]) -> Result<Vec<Root>, PlanError> {
+    let root = |product: &Product| {
+        let written_batches = matches!(product.target, Target::WrittenBatches(_));
+        Ok(Root { recipe: find(book, &product.recipe)?, written_batches })
+    };
+    products.iter().map(root).collect()
+}
+
+fn nets(products: &[Product]) -> Vec<Exact> {
+    products.iter().map(|product| product.net.clone()).collect()
 }
 
 fn find(book: &CompiledBook, id: &RecipeId) -> Result<RecipeIndex, PlanError> {
@@ -174,7 +180,7 @@ fn pieces(recipe: &CompiledRecipe, net: &Exact) -> Option<Exact> {
 fn planned(
     book: &CompiledBook,
     index: RecipeIndex,
-    making: &Making,
+    making: &Making<Exact>,
     site: Option<&SiteKit>,
 ) -> PlannedRecipe {
     let recipe = book.recipe(index);
@@ -198,7 +204,7 @@ fn planned(
 fn planned_line(
     book: &CompiledBook,
     line: &CompiledLine,
-    making: &Making,
+    making: &Making<Exact>,
     scales: &[ScaleKit],
 ) -> PlannedLine {
     let mass = making.line_mass(line);

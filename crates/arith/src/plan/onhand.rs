@@ -21,17 +21,17 @@
 //!    is left out; any other is halved, the upper half first. So the first single `n` that
 //!    stands is the largest.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chablon_model::IngredientId;
 use chablon_quantity::Exact;
 
 use super::error::{PlanError, SmallDemand};
-use super::explode::{capacity, factor, full_batch};
-use crate::SiteKit;
 use crate::compiled::{
     CompiledBook, CompiledLine, CompiledRecipe, IngredientIndex, RecipeIndex, Used,
 };
+use crate::flat::{capacity, closure, full_batch};
+use crate::{SiteKit, size};
 use chablon_model::Scaling;
 
 /// The most intervals to look at. An answer among ordinary batches takes about a hundred; each
@@ -103,6 +103,12 @@ struct Between {
     high: Exact,
 }
 
+/// The factor of the proportional lines over so many batches, which may come out at or below 0.
+fn factor(recipe: &CompiledRecipe, net: &Exact, batches: &Exact) -> Exact {
+    let input = (net + batches * &recipe.residue) / &recipe.factor;
+    (input - batches * &recipe.per_batch) / &recipe.proportional
+}
+
 /// The jump of the lines that scale when one more batch is begun: `r / F - I_f`.
 fn jump(recipe: &CompiledRecipe) -> Exact {
     &recipe.residue / &recipe.factor - &recipe.per_batch
@@ -115,16 +121,8 @@ impl<'a> Tree<'a> {
         wanted: IngredientIndex,
         site: Option<&SiteKit>,
     ) -> Result<Self, PlanError> {
-        let mut open = BTreeSet::from([product]);
-        let mut recipes = Vec::new();
-        while let Some(index) = open.pop_last() {
-            let used = book.lines_of(index).iter().filter(|line| line.mass.is_positive());
-            open.extend(used.filter_map(|line| match line.uses {
-                Used::Component(component) => Some(component),
-                Used::Ingredient(_) => None,
-            }));
-            recipes.push((index, possible_batch(book.recipe(index), site)?));
-        }
+        let recipe = |index| Ok((index, possible_batch(book.recipe(index), site)?));
+        let recipes = closure(book, [product]).into_iter().map(recipe).collect::<Result<_, _>>()?;
         let unit = book.recipe(product).piece_mass.clone().unwrap_or_else(|| Exact::from(1));
         Ok(Self { book, product, wanted, unit, recipes })
     }
@@ -139,7 +137,7 @@ impl<'a> Tree<'a> {
     }
 
     fn largest(&self, on_hand: &Exact) -> Found {
-        let Linear { slope, start } = self.at_least();
+        let Some(Linear { slope, start }) = self.at_least() else { return Found::Undecided };
         if !slope.is_positive() {
             return self.constant(on_hand);
         }
@@ -171,8 +169,9 @@ impl<'a> Tree<'a> {
         }
     }
 
-    /// A line in `n` that the demand for the ingredient is never below.
-    fn at_least(&self) -> Linear {
+    /// A line in `n` that the demand for the ingredient is never below, or nothing where its
+    /// numbers grow too long.
+    fn at_least(&self) -> Option<Linear> {
         let zero = || Linear { slope: Exact::from(0), start: Exact::from(0) };
         let mut nets = BTreeMap::new();
         nets.insert(self.product, Linear { slope: self.unit.clone(), ..zero() });
@@ -187,9 +186,12 @@ impl<'a> Tree<'a> {
                     Used::Ingredient(_) => continue,
                 };
                 envelope.add(line, sum);
+                if !size::manageable(&sum.slope) || !size::manageable(&sum.start) {
+                    return None;
+                }
             }
         }
-        demand
+        Some(demand)
     }
 
     /// The least demand for the ingredient over an interval of `n`, or nothing where the

@@ -27,7 +27,8 @@ pub enum Warning {
         /// Its number, from 1.
         line: usize,
     },
-    /// The site can't weigh a line as the standard asks.
+    /// The site can't weigh a line as the standard asks: what is weighed is over the tolerance,
+    /// and by all of the mass where the scale shows nothing.
     CannotWeigh {
         /// Its number, from 1.
         line: usize,
@@ -47,7 +48,7 @@ impl Warning {
             Self::BelowMinimumBatch { .. } => "below-minimum-batch",
             Self::UnexplainedLoss { .. } => "unexplained-loss",
             Self::ToTaste { .. } => "to-taste",
-            Self::CannotWeigh { flag, .. } => flag.code(),
+            Self::CannotWeigh { .. } => "over-tolerance",
         }
     }
 

@@ -120,7 +120,7 @@ proptest! {
         let rule = BloomRule::SquareRoot;
         let mass = Mass::of_grams(tenths(mass));
         let root = exchange_gelatine(&mass, &bloom(recipe), &bloom(own), rule).unwrap().grams;
-        let units = root.round(decimals).units().clone();
+        let units = root.round(decimals).units();
         let unit = Exact::power_of_ten(decimals.cast_signed());
         let doubled = root.square() * &unit * &unit * Exact::from(4);
         let square = |number: BigInt| Exact::from(&number * &number);
