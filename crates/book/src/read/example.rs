@@ -1,0 +1,74 @@
+//! One way to write the value of each key, for the hints of findings.
+
+/// One way to write a key with its value, in the table that is called `what`; a list of tables
+/// begins with its first header.
+pub(super) fn example(what: &str, key: &str) -> Option<String> {
+    if is_list_of_tables(what, key) {
+        return Some(format!("[[{key}]]"));
+    }
+    let value = match (what, key) {
+        ("the book" | "a site" | "a scale", "name") => r#""Harbour kitchen""#,
+        ("a rate", "from") => r#""GBP""#,
+        _ => value(key)?,
+    };
+    Some(format!("{key} = {value}"))
+}
+
+fn is_list_of_tables(what: &str, key: &str) -> bool {
+    matches!(
+        (what, key),
+        ("a recipe", "line" | "loss" | "step")
+            | ("a step", "control")
+            | ("a site", "scale" | "equipment")
+            | ("a price list", "price" | "rate")
+            | ("a file of ingredients", "ingredient")
+    )
+}
+
+fn value(key: &str) -> Option<&'static str> {
+    Some(match key {
+        "id" => r#""honey-bavarois""#,
+        "title" | "name" | "label_name" | "text" => r#"{ en = "..." }"#,
+        "note" | "stage" => r#""...""#,
+        "currency" | "to" => r#""EUR""#,
+        "languages" => r#"["en", "fr"]"#,
+        "labels" => r#"["eu"]"#,
+        "density" => r#""1.03 g/mL""#,
+        "piece_mass" => r#""50 g""#,
+        "edible_yield" => r#""88 %""#,
+        "allergens" => r#"{ egg = "contains" }"#,
+        "other_allergens" => r#""free""#,
+        "made_of" => r#"[{ ingredient = "cocoa-mass", amount = "58 %" }]"#,
+        "ingredient" => r#""milk-whole""#,
+        "component" => r#""pastry-cream""#,
+        "amount" => r#""500 g""#,
+        "base" | "critical" | "preferred" => "true",
+        "tolerance" => r#""1 %""#,
+        "pieces" => "48",
+        "mass" | "max" | "capacity" => r#""6 kg""#,
+        "min" => r#""800 g""#,
+        "equipment" | "class" => r#""mixer""#,
+        "kind" => r#""water""#,
+        "fraction" => r#""4 %""#,
+        "residue" => r#""30 g""#,
+        "step" => r#""warm""#,
+        "after" => r#"["warm"]"#,
+        "active" | "passive" => r#""10 min""#,
+        "measure" => r#""temperature""#,
+        "target" => r#""80 °C""#,
+        "condition" => r#""chilled""#,
+        "keeps" => r#""48 h""#,
+        "groups" => r#"["coast"]"#,
+        "language" => r#""en""#,
+        "label" => r#""eu""#,
+        "labour_rate" => r#""24.50 EUR/h""#,
+        "increment" => r#""1 g""#,
+        "site" => r#""harbour""#,
+        "supplier" => r#""dairy-1""#,
+        "pack" => r#""10 kg""#,
+        "price" => r#""78.40 EUR""#,
+        "from" | "on" => "2026-10-01",
+        "rate" => r#""1.17""#,
+        _ => return None,
+    })
+}

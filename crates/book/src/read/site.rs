@@ -1,0 +1,104 @@
+//! `sites/*.toml`: one kitchen per file.
+
+use chablon_model::{DocumentKind, Equipment, EquipmentClass, LabelRegime, Scale, Site};
+use chablon_quantity::Grams;
+
+use super::fields::Fields;
+use super::list::distinct;
+use super::notes::Named;
+use super::quantity::{above_zero, rate};
+use super::value::Value;
+use super::wording::language;
+use crate::Finding;
+use crate::suggest::all;
+
+/// A site.
+pub(super) fn site(fields: &mut Fields<'_>) -> Option<Site> {
+    let id = fields.document(DocumentKind::Site, Named::Site);
+    let name = fields.required("name", Value::text);
+    let groups = fields.optional("groups", |value| distinct(value, Value::id));
+    let language = fields.optional("language", language);
+    let label = fields.optional("label", label);
+    let currency = fields.optional("currency", |value| value.parsed("bad-currency"));
+    let labour_rate = fields.optional("labour_rate", rate);
+    let scales = fields.each("scale", |value| value.table("a scale", scale));
+    let equipment = fields.each("equipment", |value| value.table("equipment", equipment));
+    check_twice(fields, "scale", "name", "give each scale a name of its own");
+    check_twice(
+        fields,
+        "equipment",
+        "class",
+        "one capacity bounds a batch; keep the larger, or make two classes of them",
+    );
+    Some(Site {
+        id: id?,
+        name: name?,
+        groups: groups.unwrap_or_default(),
+        language,
+        label,
+        currency,
+        labour_rate,
+        scales: scales?,
+        equipment: equipment?,
+    })
+}
+
+/// Notes what a site has twice under one name.
+fn check_twice(fields: &Fields<'_>, list: &str, key: &str, hint: &str) {
+    let names = fields.texts_of_each(list, key);
+    for (index, (name, span)) in names.iter().enumerate() {
+        if let Some((_, first)) = names[..index].iter().find(|(earlier, _)| earlier == name) {
+            fields.note(
+                Finding::error("duplicate-entry", format!("the {list} `{name}` stands twice"))
+                    .at(*span, "again")
+                    .at(*first, "the first time")
+                    .hint(hint),
+            );
+        }
+    }
+}
+
+fn label(value: &Value<'_>) -> Option<LabelRegime> {
+    let regime = value.one_of(&LabelRegime::ALL, LabelRegime::as_str)?;
+    let book = value.page.notes.settings.get();
+    if let Some(book) = book.filter(|book| !book.labels.contains(&regime)) {
+        let message = format!("the book doesn't declare under `{}`", regime.as_str());
+        let labels: Vec<&str> = book.labels.iter().map(|label| label.as_str()).collect();
+        let hint = match labels[..] {
+            [] => format!("add `labels = [\"{}\"]` to book.toml", regime.as_str()),
+            _ => format!("add it to `labels` in book.toml, which has {}", all(&labels)),
+        };
+        value.page.notes.note(
+            Finding::warning("undeclared-label", message).at(value.span, "not in it").hint(hint),
+        );
+    }
+    Some(regime)
+}
+
+fn scale(fields: &mut Fields<'_>) -> Option<Scale> {
+    let name = fields.required("name", Value::text);
+    let capacity = fields.required("capacity", above_zero);
+    let increment = fields.required("increment", above_zero);
+    let scale = Scale { name: name?, capacity: capacity?, increment: increment? };
+    if scale.increment.quantity().grams() > scale.capacity.quantity().grams() {
+        let (increment, capacity) = (scale.increment, scale.capacity);
+        let message = format!("a scale up to {capacity} can't read in steps of {increment}");
+        fields.note(
+            Finding::error("scale-increment", message)
+                .at(fields.span_of("increment"), "the step")
+                .at(fields.span_of("capacity"), "the most it weighs")
+                .hint("perhaps the two are exchanged"),
+        );
+    }
+    Some(scale)
+}
+
+fn equipment(fields: &mut Fields<'_>) -> Option<Equipment> {
+    let class = fields.required("class", |value| {
+        let class: EquipmentClass = value.id()?;
+        value.page.notes.declare(Named::Equipment, class.as_str(), value.span);
+        Some(class)
+    });
+    let capacity = fields.required("capacity", above_zero);
+    Some(Equipment { class: class?, capacity: capacity? })
+}

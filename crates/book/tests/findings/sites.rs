@@ -1,0 +1,220 @@
+//! Sites.
+
+use insta::assert_snapshot;
+
+use crate::{in_site, shown};
+
+#[test]
+fn site_without_a_name() {
+    let text = shown(&[("sites/station.toml", r#"id = "station""#)]);
+    assert_snapshot!(text, @r#"
+    missing-key
+
+      × a site needs `name`
+       ╭─[sites/station.toml:1:6]
+     1 │ id = "station"
+       ·      ────┬────
+       ·          ╰── has no `name`
+       ╰────
+      hint: add `name = "Harbour kitchen"`
+    "#);
+}
+
+#[test]
+fn language_that_the_book_lacks() {
+    let text = in_site(r#"language = "de""#);
+    assert_snapshot!(text, @r#"
+    unknown-language
+
+      × the book isn't kept in the language `de`
+       ╭─[sites/station.toml:3:12]
+     2 │ name = "Station"
+     3 │ language = "de"
+       ·            ──┬─
+       ·              ╰── not one of its own
+       ╰────
+      hint: `languages` in book.toml has `en` and `fr`
+    "#);
+}
+
+#[test]
+fn label_that_the_book_lacks_is_a_warning() {
+    let text = in_site(r#"label = "us""#);
+    assert_snapshot!(text, @r#"
+    undeclared-label
+
+      ⚠ the book doesn't declare under `us`
+       ╭─[sites/station.toml:3:9]
+     2 │ name = "Station"
+     3 │ label = "us"
+       ·         ──┬─
+       ·           ╰── not in it
+       ╰────
+      hint: add it to `labels` in book.toml, which has `eu`
+    "#);
+}
+
+#[test]
+fn currency_spelt_out() {
+    let text = in_site(r#"currency = "Euro""#);
+    assert_snapshot!(text, @r#"
+    bad-currency
+
+      × `Euro` is not a currency code of three capital letters, such as `EUR`
+       ╭─[sites/station.toml:3:12]
+     2 │ name = "Station"
+     3 │ currency = "Euro"
+       ·            ───┬──
+       ·               ╰── here
+       ╰────
+    "#);
+}
+
+#[test]
+fn group_twice() {
+    let text = in_site(r#"groups = ["coast", "coast"]"#);
+    assert_snapshot!(text, @r#"
+    duplicate-entry
+
+      × the same stands twice in `groups`
+       ╭─[sites/station.toml:3:20]
+     2 │ name = "Station"
+     3 │ groups = ["coast", "coast"]
+       ·           ───┬───  ───┬───
+       ·              │        ╰── again
+       ·              ╰── the first time
+       ╰────
+      hint: take one of them out
+    "#);
+}
+
+#[test]
+fn scale_whose_step_is_above_its_capacity() {
+    let text = in_site(
+        r#"[[scale]]
+name = "bench"
+capacity = "1 g"
+increment = "6 kg""#,
+    );
+    assert_snapshot!(text, @r#"
+    scale-increment
+
+      × a scale up to 1 g can't read in steps of 6 kg
+       ╭─[sites/station.toml:6:13]
+     4 │ name = "bench"
+     5 │ capacity = "1 g"
+       ·            ──┬──
+       ·              ╰── the most it weighs
+     6 │ increment = "6 kg"
+       ·             ───┬──
+       ·                ╰── the step
+       ╰────
+      hint: perhaps the two are exchanged
+    "#);
+}
+
+#[test]
+fn scale_without_an_increment() {
+    let text = in_site(
+        r#"[[scale]]
+name = "bench"
+capacity = "6 kg""#,
+    );
+    assert_snapshot!(text, @r#"
+    missing-key
+
+      × a scale needs `increment`
+       ╭─[sites/station.toml:3:1]
+     2 │ name = "Station"
+     3 │ [[scale]]
+       · ────┬────
+       ·     ╰── has no `increment`
+     4 │ name = "bench"
+       ╰────
+      hint: add `increment = "1 g"`
+    "#);
+}
+
+#[test]
+fn two_scales_of_one_name() {
+    let text = in_site(
+        r#"[[scale]]
+name = "bench"
+capacity = "6 kg"
+increment = "1 g"
+[[scale]]
+name = "bench"
+capacity = "6 kg"
+increment = "1 g""#,
+    );
+    assert_snapshot!(text, @r#"
+    duplicate-entry
+
+      × the scale `bench` stands twice
+       ╭─[sites/station.toml:8:8]
+     3 │ [[scale]]
+     4 │ name = "bench"
+       ·        ───┬───
+       ·           ╰── the first time
+     5 │ capacity = "6 kg"
+     6 │ increment = "1 g"
+     7 │ [[scale]]
+     8 │ name = "bench"
+       ·        ───┬───
+       ·           ╰── again
+     9 │ capacity = "6 kg"
+       ╰────
+      hint: give each scale a name of its own
+    "#);
+}
+
+#[test]
+fn capacity_of_nothing() {
+    let text = in_site(
+        r#"[[equipment]]
+class = "oven"
+capacity = "0 kg""#,
+    );
+    assert_snapshot!(text, @r#"
+    not-above-zero
+
+      × `capacity` must be above 0
+       ╭─[sites/station.toml:5:12]
+     4 │ class = "oven"
+     5 │ capacity = "0 kg"
+       ·            ───┬──
+       ·               ╰── 0
+       ╰────
+      hint: give the true figure, or take the key out if it may be left out
+    "#);
+}
+
+#[test]
+fn equipment_of_one_class_twice() {
+    let text = in_site(
+        r#"[[equipment]]
+class = "oven"
+capacity = "6 kg"
+[[equipment]]
+class = "oven"
+capacity = "9 kg""#,
+    );
+    assert_snapshot!(text, @r#"
+    duplicate-entry
+
+      × the equipment `oven` stands twice
+       ╭─[sites/station.toml:7:9]
+     3 │ [[equipment]]
+     4 │ class = "oven"
+       ·         ───┬──
+       ·            ╰── the first time
+     5 │ capacity = "6 kg"
+     6 │ [[equipment]]
+     7 │ class = "oven"
+       ·         ───┬──
+       ·            ╰── again
+     8 │ capacity = "9 kg"
+       ╰────
+      hint: one capacity bounds a batch; keep the larger, or make two classes of them
+    "#);
+}
