@@ -1,1 +1,79 @@
 //! The hub as a gRPC server.
+//!
+//! A [`Hub`] serves every service of the schema on one listener, with the standard health service
+//! and reflection from the compiled schema. What it does is in `chablon-exchange`; here are the
+//! edges: fields of requests, codes of refusals, streams, bounds, and the log.
+//!
+//! ```
+//! # tokio::runtime::Runtime::new().unwrap().block_on(async {
+//! use std::sync::Arc;
+//! use chablon_server::{Hub, Stopped, open_store};
+//! use tokio::net::TcpListener;
+//! use tokio_util::sync::CancellationToken;
+//!
+//! let folder = tempfile::tempdir()?;
+//! let store = open_store(&folder.path().join("hub.db")).await?;
+//! let listener = TcpListener::bind("127.0.0.1:0").await?;
+//! let stop = CancellationToken::new();
+//! # stop.cancel();
+//! let stopped = Hub::new(store.clone()).serve(listener, stop).await?;
+//! store.close().await;
+//! assert_eq!(stopped, Stopped::AtRest);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! # }).unwrap();
+//! ```
+//!
+//! # Access
+//!
+//! **This version authenticates nobody and encrypts nothing.** A request says which site it speaks
+//! for, and is believed: it keeps a kitchen that means well from another's prices, and nobody else.
+//! Bind it to [`DEFAULT_ADDRESS`], which only the machine itself reaches, or to a network whose
+//! every member may read and release everything.
+//!
+//! # Logs
+//!
+//! Through `tracing`: one span a call with its method, site, request id, peer, outcome and time;
+//! an event for each release and withdrawal; a failure of the store once, with its cause. Never
+//! logged are the content of documents, prices above all; notes and reasons; headers, for they will
+//! carry tokens.
+//!
+//! # Streams
+//!
+//! A stream costs a place out of [`HubConfig::max_streams`] and otherwise next to nothing: it reads
+//! from the store what its reader takes, when its reader takes it.
+
+mod access;
+mod call;
+mod clock;
+mod config;
+mod connection;
+mod desk;
+mod fields;
+mod health;
+mod hub;
+mod page_token;
+mod services;
+mod slots;
+mod status;
+
+use std::net::{Ipv4Addr, SocketAddr, SocketAddrV4};
+use std::path::Path;
+use std::sync::Arc;
+
+use chablon_store::HubError;
+pub use chablon_store_sqlite::SqliteHub;
+use uuid::Uuid;
+
+pub use clock::Clock;
+pub use config::HubConfig;
+pub use hub::{Hub, ServeError, Stopped};
+
+/// Where a hub listens unless told otherwise: on the machine itself.
+pub const DEFAULT_ADDRESS: SocketAddr =
+    SocketAddr::V4(SocketAddrV4::new(Ipv4Addr::LOCALHOST, 7467));
+
+/// Opens a hub's store in an SQLite file. Where there is none it is made, with a new epoch.
+pub async fn open_store(path: &Path) -> Result<Arc<SqliteHub>, HubError> {
+    let new_epoch = || Uuid::new_v4().to_string().parse().expect("a UUID is a token");
+    SqliteHub::open(path, new_epoch).await.map(Arc::new)
+}

@@ -1,0 +1,153 @@
+//! The hub: all services on one listener.
+
+use std::pin::pin;
+use std::sync::Arc;
+use std::time::Duration;
+
+use chablon_exchange::Exchange;
+use chablon_store::HubStore;
+use chablon_wire::pb;
+use chablon_wire::pb::adoption_service_server::AdoptionServiceServer;
+use chablon_wire::pb::document_service_server::DocumentServiceServer;
+use chablon_wire::pb::feed_service_server::FeedServiceServer;
+use chablon_wire::pb::release_service_server::ReleaseServiceServer;
+use tokio::net::TcpListener;
+use tokio_util::sync::CancellationToken;
+use tonic::service::{InterceptorLayer, Routes};
+use tonic::transport::Server;
+
+use crate::access::admit;
+use crate::clock::Clock;
+use crate::config::HubConfig;
+use crate::connection::accepted;
+use crate::desk::Desk;
+use crate::health::Health;
+use crate::services::adoption::Adoption;
+use crate::services::document::Documents;
+use crate::services::feed::Feed;
+use crate::services::release::{MAX_DECODED_BYTES, Releases};
+use crate::slots::Slots;
+
+/// How long connections that were cut off have to notice.
+const CUT_WITHIN: Duration = Duration::from_secs(1);
+
+/// Why a hub doesn't serve, or no longer.
+#[derive(Debug, thiserror::Error)]
+pub enum ServeError {
+    /// The compiled schema can't be served.
+    #[error("the compiled schema can't be served")]
+    Schema(#[from] tonic_reflection::server::Error),
+    /// The transport failed.
+    #[error("the transport failed")]
+    Transport(#[from] tonic::transport::Error),
+}
+
+/// How a hub stopped.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stopped {
+    /// Every call and stream came to its end.
+    AtRest,
+    /// Some did not end in time and were cut off.
+    CutOff,
+}
+
+/// A hub over a store.
+pub struct Hub {
+    store: Arc<dyn HubStore>,
+    config: HubConfig,
+    clock: Clock,
+}
+
+impl Hub {
+    /// A hub with the usual bounds and the machine's clock.
+    pub fn new(store: Arc<dyn HubStore>) -> Self {
+        Self { store, config: HubConfig::default(), clock: Clock::system() }
+    }
+
+    /// With other bounds.
+    #[must_use]
+    pub fn with_config(self, config: HubConfig) -> Self {
+        Self { config, ..self }
+    }
+
+    /// With another clock.
+    #[must_use]
+    pub fn with_clock(self, clock: Clock) -> Self {
+        Self { clock, ..self }
+    }
+
+    /// Serves on a listener until it is told to stop.
+    ///
+    /// It then takes no new connections, ends streams with a status that means "go on elsewhere or
+    /// later", lets calls finish, and cuts off what is left after
+    /// [`HubConfig::stop_within`]. Dropping the future cuts everything off at once.
+    pub async fn serve(
+        self,
+        listener: TcpListener,
+        stop: CancellationToken,
+    ) -> Result<Stopped, ServeError> {
+        let cut = CancellationToken::new();
+        let _cut_when_dropped = cut.clone().drop_guard();
+        let HubConfig { stop_within, max_connections, .. } = self.config;
+        let (health, routes) = self.routes(&stop).await?;
+        let incoming = accepted(listener, max_connections, cut.clone());
+        let told = async {
+            stop.cancelled().await;
+            tracing::info!("the hub stops");
+            health.end().await;
+        };
+        let server = server(&self.config).layer(InterceptorLayer::new(admit)).add_routes(routes);
+        let mut serving = pin!(server.serve_with_incoming_shutdown(incoming, told));
+        let overdue = async {
+            stop.cancelled().await;
+            tokio::time::sleep(stop_within).await;
+        };
+        tokio::select! {
+            ended = &mut serving => ended.map(|()| Stopped::AtRest).map_err(ServeError::from),
+            () = overdue => {
+                tracing::warn!("some calls did not end in time and are cut off");
+                cut.cancel();
+                match tokio::time::timeout(CUT_WITHIN, serving).await {
+                    Ok(ended) => ended.map(|()| Stopped::CutOff).map_err(ServeError::from),
+                    Err(_) => Ok(Stopped::CutOff),
+                }
+            }
+        }
+    }
+
+    async fn routes(&self, stop: &CancellationToken) -> Result<(Health, Routes), ServeError> {
+        let desk = self.desk(stop);
+        let reflection = tonic_reflection::server::Builder::configure()
+            .register_encoded_file_descriptor_set(pb::DESCRIPTORS)
+            .register_encoded_file_descriptor_set(tonic_health::pb::FILE_DESCRIPTOR_SET)
+            .build_v1()?;
+        let (health, health_service) = Health::begin().await;
+        let releases = ReleaseServiceServer::new(Releases(Arc::clone(&desk)));
+        let mut routes = Routes::builder();
+        routes
+            .add_service(reflection)
+            .add_service(health_service)
+            .add_service(releases.max_decoding_message_size(MAX_DECODED_BYTES))
+            .add_service(AdoptionServiceServer::new(Adoption(Arc::clone(&desk))))
+            .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))))
+            .add_service(DocumentServiceServer::new(Documents(desk)));
+        Ok((health, routes.routes()))
+    }
+
+    fn desk(&self, stop: &CancellationToken) -> Arc<Desk> {
+        Arc::new(Desk {
+            exchange: Exchange::new(Arc::clone(&self.store)),
+            clock: self.clock.clone(),
+            config: self.config.clone(),
+            slots: Slots::new(self.config.max_streams, self.config.stalled_after),
+            stopping: stop.clone(),
+        })
+    }
+}
+
+fn server(config: &HubConfig) -> Server {
+    Server::builder()
+        .http2_keepalive_interval(Some(config.keepalive_every))
+        .http2_keepalive_timeout(Some(config.keepalive_within))
+        .max_concurrent_streams(config.max_calls_per_connection)
+}

@@ -1,0 +1,34 @@
+//! The services of the schema, a file each.
+
+pub(crate) mod adoption;
+pub(crate) mod document;
+pub(crate) mod feed;
+pub(crate) mod release;
+mod revisions;
+mod watch;
+
+use chablon_store::{EntryKind, FeedEntry, StoredRevision};
+use chablon_wire::{BodyKind, Wire, frozen_to_pb, pb};
+
+/// An entry as it is sent. The bytes of its body are shared, not copied.
+fn entry_to_pb(entry: FeedEntry) -> pb::FeedEntry {
+    let kind = match entry.kind {
+        EntryKind::Release => BodyKind::Release,
+        EntryKind::Withdrawal => BodyKind::Withdrawal,
+    };
+    let FeedEntry { position, previous_position, recorded_at, body, .. } = entry;
+    let (body, digest) = (body.bytes, body.digest);
+    chablon_wire::FeedEntry { position, previous_position, recorded_at, kind, body, digest }.to_pb()
+}
+
+fn entries_to_pb(entries: Vec<FeedEntry>) -> Vec<pb::FeedEntry> {
+    entries.into_iter().map(entry_to_pb).collect()
+}
+
+/// A revision as it is sent.
+fn revision_to_pb(revision: StoredRevision) -> pb::StoredRevision {
+    pb::StoredRevision {
+        revision: Some(revision.reference.to_pb()),
+        frozen: Some(frozen_to_pb(revision.bytes, &revision.reference.digest)),
+    }
+}

@@ -1,0 +1,114 @@
+//! A watch on the feed.
+//!
+//! A watch is a cursor and no queue: what it sends it reads from the store when its reader takes it,
+//! so a reader that is slow, or doesn't read at all, holds no more than one answer. The store's hint
+//! wakes it; since a hint may be lost, it looks every few seconds regardless.
+
+use std::num::NonZeroU32;
+use std::sync::Arc;
+
+use chablon_exchange::Changes;
+use chablon_model::View;
+use chablon_wire::{FeedCursor, Wire, pb};
+use futures::{Stream, stream};
+use tokio::sync::watch;
+use tokio::time::Instant;
+use tonic::Status;
+use tracing::Span;
+
+use super::entries_to_pb;
+use crate::desk::Desk;
+use crate::status::Refusal;
+
+/// How many entries one answer has at most; bodies are bounded besides.
+const STEP: NonZeroU32 = NonZeroU32::new(100).unwrap();
+
+/// A reader that is told of entries as they are recorded.
+pub(super) struct Watch {
+    desk: Arc<Desk>,
+    view: View,
+    cursor: FeedCursor,
+    /// Read already, and not sent yet.
+    read: Option<Changes>,
+    /// Wakes when something was committed.
+    news: watch::Receiver<u64>,
+    /// When the reader is to hear something at the latest. None: as soon as it has all there is.
+    bookmark_due: Option<Instant>,
+    span: Span,
+    sent: u64,
+}
+
+impl Watch {
+    /// Begins after a cursor. A cursor that is refused is known before the stream is.
+    pub(super) async fn begin(
+        desk: Arc<Desk>,
+        view: View,
+        after: FeedCursor,
+    ) -> Result<Self, Refusal> {
+        let news = desk.exchange.subscribe();
+        let changes = desk.exchange.changes(&view, &after, STEP).await?;
+        let (span, read) = (Span::current(), Some(changes));
+        Ok(Self { desk, view, cursor: after, read, news, bookmark_due: None, span, sent: 0 })
+    }
+
+    /// The answers. The stream has no end but an error.
+    pub(super) fn stream(
+        self,
+    ) -> impl Stream<Item = Result<pb::WatchChangesResponse, Status>> + Send {
+        stream::try_unfold(self, |mut this| async move {
+            let answer = this.next().await?;
+            Ok(Some((answer, this)))
+        })
+    }
+
+    async fn next(&mut self) -> Result<pb::WatchChangesResponse, Refusal> {
+        loop {
+            if self.desk.stopping.is_cancelled() {
+                return Err(Refusal::shutting_down());
+            }
+            let changes = self.changes().await?;
+            self.cursor = changes.next;
+            if !changes.entries.is_empty() {
+                return Ok(self.answer(entries_to_pb(changes.entries)));
+            }
+            if self.bookmark_due.is_none_or(|due| due <= Instant::now()) {
+                self.bookmark_due = Some(Instant::now() + self.desk.config.bookmark_every);
+                return Ok(self.answer(Vec::new()));
+            }
+            self.wait().await;
+        }
+    }
+
+    async fn changes(&mut self) -> Result<Changes, Refusal> {
+        if let Some(read) = self.read.take() {
+            return Ok(read);
+        }
+        // Marked before reading: what is committed meanwhile wakes the next wait at once.
+        self.news.mark_unchanged();
+        Ok(self.desk.exchange.changes(&self.view, &self.cursor, STEP).await?)
+    }
+
+    fn answer(&mut self, entries: Vec<pb::FeedEntry>) -> pb::WatchChangesResponse {
+        self.sent += entries.len() as u64;
+        pb::WatchChangesResponse { entries, next: Some(self.cursor.to_pb()) }
+    }
+
+    /// Waits until there may be something to say.
+    async fn wait(&mut self) {
+        let look = Instant::now() + self.desk.config.poll_every;
+        let look = self.bookmark_due.map_or(look, |due| due.min(look));
+        tokio::select! {
+            () = self.desk.stopping.cancelled() => {}
+            () = tokio::time::sleep_until(look) => {}
+            // Without its sender the hint never comes; the other branches still do.
+            Ok(()) = self.news.changed() => {}
+        }
+    }
+}
+
+impl Drop for Watch {
+    fn drop(&mut self) {
+        let (sent, position) = (self.sent, self.cursor.position);
+        tracing::info!(parent: &self.span, sent, position, "watch ended");
+    }
+}
