@@ -51,7 +51,7 @@ impl Change {
 /// What the body of an entry says.
 pub(crate) fn read(position: u64, kind: BodyKind, body: &[u8]) -> Result<EntryBody, Error> {
     kind.decode(body).map_err(|error| {
-        Error::from(error).while_doing(format_args!("the entry at position {position}"))
+        Error::of_wire(&error).while_doing(format_args!("the entry at position {position}"))
     })
 }
 

@@ -1,7 +1,7 @@
 //! Revisions as bytes.
 
 use bytes::Bytes;
-use chablon_model::{Digest, Revision, RevisionRef};
+use chablon_model::{Revision, RevisionRef};
 use chablon_wire::decode_revision;
 
 use crate::Error;
@@ -49,7 +49,7 @@ impl FrozenRevision {
     pub fn read(&self) -> Result<Revision, Error> {
         let RevisionRef { key, number, .. } = &self.reference;
         let revision = decode_revision(&self.bytes).map_err(|error| {
-            Error::from(error).while_doing(format_args!("revision {number} of `{key}`"))
+            Error::of_wire(&error).while_doing(format_args!("revision {number} of `{key}`"))
         })?;
         if revision.content.key() == *key && revision.number == *number {
             return Ok(revision);

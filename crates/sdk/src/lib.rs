@@ -1,5 +1,6 @@
 //! The client of chablon: connect to a hub, keep a replica, scale and cost standards.
 
+mod client;
 mod error;
 mod feed;
 pub mod figures;
@@ -7,6 +8,8 @@ mod frozen;
 mod hub;
 mod options;
 pub mod publish;
+mod retry;
+mod transport;
 
 pub use chablon_arith as arith;
 pub use chablon_model as model;
@@ -15,6 +18,7 @@ pub use chablon_store::{RequestId, TokenError};
 pub use chablon_wire::{
     Adoption, FeedCursor, InForce, Standard as Listed, StandardState, TakenBack,
 };
+pub use client::{Client, Following};
 pub use error::{Error, FieldViolation, Reason};
 pub use feed::{Change, Changes, FeedHead, Recorded, Release};
 pub use frozen::FrozenRevision;

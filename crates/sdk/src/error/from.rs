@@ -7,10 +7,10 @@ use chablon_wire::{TakenBack, Violation, WireError};
 
 use super::{Error, FieldViolation, Kind, Reason};
 
-impl From<WireError> for Error {
-    /// The bytes came from somewhere else, so what is wrong with them isn't the caller's mistake.
-    fn from(error: WireError) -> Self {
-        let (kind, reason) = match &error {
+impl Error {
+    /// Bytes that can't be read. They came from somewhere else, so that isn't the caller's mistake.
+    pub(crate) fn of_wire(error: &WireError) -> Self {
+        let (kind, reason) = match error {
             WireError::UnsupportedSchema { .. } | WireError::UnsupportedFeature { .. } => {
                 (Kind::Unsupported, Reason::UnsupportedFeature)
             }
@@ -19,7 +19,7 @@ impl From<WireError> for Error {
                 (Kind::Damaged, Reason::InvalidContent)
             }
         };
-        let violations = match &error {
+        let violations = match error {
             WireError::Invalid(violation) => vec![field(violation)],
             _ => Vec::new(),
         };
@@ -34,8 +34,8 @@ impl Error {
     }
 
     /// A document of one's own that can't be frozen.
-    pub(crate) fn of_content(error: WireError) -> Self {
-        let mut error = Self::from(error);
+    pub(crate) fn of_content(error: &WireError) -> Self {
+        let mut error = Self::of_wire(error);
         if error.0.kind == Kind::Damaged {
             error.0.kind = Kind::Invalid;
         }
@@ -61,8 +61,9 @@ fn field(violation: &Violation) -> FieldViolation {
     FieldViolation::new(violation.path.clone(), violation.reason.clone())
 }
 
-impl From<ReplicaError> for Error {
-    fn from(error: ReplicaError) -> Self {
+impl Error {
+    /// What went wrong with a replica's store.
+    pub(crate) fn of_store(error: ReplicaError) -> Self {
         let kind = match &error {
             ReplicaError::Damaged(_) | ReplicaError::DigestMismatch { .. } => Kind::Damaged,
             ReplicaError::Unavailable(_) => Kind::Unavailable,

@@ -134,7 +134,7 @@ impl Freezer<'_> {
         let bytes = encode_revision(&revision);
         // The hub would refuse it, but then with everything else and after it was all sent.
         decode_revision(&bytes)
-            .map_err(|error| Error::of_content(error).while_doing(format_args!("`{key}`")))?;
+            .map_err(|error| Error::of_content(&error).while_doing(format_args!("`{key}`")))?;
         let reference = reference(key.clone(), &revision, &bytes);
         let fate = fate(head, &revision);
         Ok(Frozen { reference, fate, bytes: Some(bytes) })

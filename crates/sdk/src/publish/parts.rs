@@ -55,5 +55,5 @@ fn count(parts: usize) -> Result<u32, Error> {
 /// A manifest, if its bytes can be read again: the hub would refuse them otherwise.
 fn check(manifest: Manifest) -> Result<Manifest, Error> {
     decode_manifest(&encode_manifest(&manifest))
-        .map_err(|error| Error::of_content(error).while_doing("the release"))
+        .map_err(|error| Error::of_content(&error).while_doing("the release"))
 }

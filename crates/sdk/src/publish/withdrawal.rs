@@ -106,7 +106,7 @@ impl WithdrawalDraft {
         let withdrawal = Withdrawal { revision, next, audience, holds_from, reason, author };
         // What the hub would refuse is refused here, in the same words.
         decode_withdrawal(&encode_withdrawal(&withdrawal))
-            .map_err(|error| Error::of_content(error).while_doing("the withdrawal"))?;
+            .map_err(|error| Error::of_content(&error).while_doing("the withdrawal"))?;
         Ok(Self { withdrawal, request })
     }
 

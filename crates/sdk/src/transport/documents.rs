@@ -1,0 +1,112 @@
+//! Documents, revisions and standards.
+
+use chablon_model::{Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
+use chablon_wire::pb::document_service_client::DocumentServiceClient;
+use chablon_wire::{Standard, Wire, document_kind_code, frozen_from_pb, pb};
+use tonic::transport::Channel;
+
+use super::{Grpc, MAX_ANSWER_BYTES, each, given, reader};
+use crate::error::Kind;
+use crate::hub::{Answers, Page, StandardsOf};
+use crate::{Error, FrozenRevision};
+
+fn client(channel: Channel) -> DocumentServiceClient<Channel> {
+    DocumentServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+}
+
+pub(super) async fn list(
+    hub: &Grpc,
+    view: &View,
+    kind: Option<DocumentKind>,
+    page: &str,
+) -> Result<Page<RevisionRef>, Error> {
+    let request = hub.request(pb::ListDocumentsRequest {
+        site: reader(view),
+        kind: kind.map_or(0, document_kind_code),
+        page_size: hub.options.page_size,
+        page_token: page.to_owned(),
+    });
+    let answer =
+        hub.attempt(|channel| async move { client(channel).list_documents(request).await }).await?;
+    Ok(Page { items: each(answer.documents, RevisionRef::from_pb)?, next: answer.next_page_token })
+}
+
+pub(super) async fn revision(
+    hub: &Grpc,
+    view: &View,
+    digest: Digest,
+) -> Result<FrozenRevision, Error> {
+    let request = pb::GetRevisionRequest { site: reader(view), digest: digest.to_pb() };
+    let request = hub.request(request);
+    let answer =
+        hub.attempt(|channel| async move { client(channel).get_revision(request).await }).await?;
+    stored(answer.revision, Some(digest))
+}
+
+pub(super) async fn revisions(
+    hub: &Grpc,
+    view: &View,
+    digests: &[Digest],
+) -> Result<Answers<FrozenRevision>, Error> {
+    let request = pb::BatchGetRevisionsRequest {
+        site: reader(view),
+        digests: digests.iter().map(Wire::to_pb).collect(),
+    };
+    let messages = hub
+        .attempt(|channel| async move { client(channel).batch_get_revisions(request).await })
+        .await?;
+    let read = |answer: pb::BatchGetRevisionsResponse| stored(answer.revision, None);
+    Ok(hub.answers(messages, hub.options.deadline, read))
+}
+
+pub(super) async fn standard(
+    hub: &Grpc,
+    site: &SiteId,
+    key: &DocumentKey,
+    at: Option<Moment>,
+) -> Result<Standard, Error> {
+    let request = hub.request(pb::GetStandardRequest {
+        site: site.to_string(),
+        document: Some(key.to_pb()),
+        at_ms: at.map(|at| at.0),
+    });
+    let answer =
+        hub.attempt(|channel| async move { client(channel).get_standard(request).await }).await?;
+    let standard = Standard::from_pb(given(answer.standard, "standard")?);
+    standard.map_err(|violation| Error::of_answer(&violation))
+}
+
+pub(super) async fn standards(
+    hub: &Grpc,
+    of: &StandardsOf,
+    page: &str,
+) -> Result<Page<Standard>, Error> {
+    let request = hub.request(pb::ListStandardsRequest {
+        site: of.site.to_string(),
+        kind: of.kind.map_or(0, document_kind_code),
+        at_ms: of.at.map(|at| at.0),
+        page_size: hub.options.page_size,
+        page_token: page.to_owned(),
+    });
+    let answer =
+        hub.attempt(|channel| async move { client(channel).list_standards(request).await }).await?;
+    Ok(Page { items: each(answer.standards, Standard::from_pb)?, next: answer.next_page_token })
+}
+
+/// A revision as it came: hashed, and the one that was asked for.
+fn stored(
+    stored: Option<pb::StoredRevision>,
+    asked: Option<Digest>,
+) -> Result<FrozenRevision, Error> {
+    let broken = |violation| Error::of_answer(&violation);
+    let stored = given(stored, "revision")?;
+    let reference = RevisionRef::from_pb(given(stored.revision, "revision.revision")?);
+    let reference = reference.map_err(broken)?;
+    let (bytes, _) = frozen_from_pb(given(stored.frozen, "revision.frozen")?).map_err(broken)?;
+    if asked.is_some_and(|asked| asked != reference.digest) {
+        let message =
+            format!("the hub answered with `{}`, which wasn't asked for", reference.digest);
+        return Err(Error::new(Kind::Unexpected, message));
+    }
+    FrozenRevision::checked(reference, bytes)
+}

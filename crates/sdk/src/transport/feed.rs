@@ -1,0 +1,70 @@
+//! The feed.
+
+use chablon_model::View;
+use chablon_wire::pb::feed_service_client::FeedServiceClient;
+use chablon_wire::{FeedCursor, FeedEntry, Wire, pb};
+use futures::{StreamExt, stream};
+use tonic::transport::Channel;
+
+use super::{Grpc, MAX_ANSWER_BYTES, each, given, reader, status};
+use crate::hub::Answers;
+use crate::{Change, Changes, Error, FeedHead};
+
+fn client(channel: Channel) -> FeedServiceClient<Channel> {
+    FeedServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+}
+
+pub(super) async fn head(hub: &Grpc, view: &View) -> Result<FeedHead, Error> {
+    let request = hub.request(pb::GetFeedStateRequest { site: reader(view) });
+    let answer =
+        hub.attempt(|channel| async move { client(channel).get_feed_state(request).await }).await?;
+    let cursor = cursor(answer.head, "head")?;
+    Ok(FeedHead { cursor, oldest_position: answer.oldest_position })
+}
+
+pub(super) async fn changes(
+    hub: &Grpc,
+    view: &View,
+    after: Option<&FeedCursor>,
+    limit: u32,
+) -> Result<Changes, Error> {
+    let request = hub.request(pb::ListChangesRequest {
+        site: reader(view),
+        after: after.map(Wire::to_pb),
+        page_size: limit,
+    });
+    let answer =
+        hub.attempt(|channel| async move { client(channel).list_changes(request).await }).await?;
+    read(answer.entries, answer.next, answer.more)
+}
+
+/// The hub ends a watch with a reason; one that just ends was cut by something between.
+pub(super) async fn watch(
+    hub: &Grpc,
+    view: &View,
+    after: Option<&FeedCursor>,
+) -> Result<Answers<Changes>, Error> {
+    let request = pb::WatchChangesRequest { site: reader(view), after: after.map(Wire::to_pb) };
+    let messages = hub
+        .attempt_apart(|channel| async move { client(channel).watch_changes(request).await })
+        .await?;
+    let read = |answer: pb::WatchChangesResponse| read(answer.entries, answer.next, false);
+    let answers = hub.answers(messages, hub.options.silence, read);
+    let name = hub.addresses.current().1.name.clone();
+    let end = stream::once(async move { Err(status::broke_off(&name)) });
+    Ok(answers.chain(end).boxed())
+}
+
+fn read(
+    entries: Vec<pb::FeedEntry>,
+    next: Option<pb::FeedCursor>,
+    more: bool,
+) -> Result<Changes, Error> {
+    let entries = each(entries, FeedEntry::from_pb)?;
+    let entries = entries.into_iter().map(Change::checked).collect::<Result<_, _>>()?;
+    Ok(Changes { entries, next: cursor(next, "next")?, more })
+}
+
+fn cursor(cursor: Option<pb::FeedCursor>, name: &str) -> Result<FeedCursor, Error> {
+    FeedCursor::from_pb(given(cursor, name)?).map_err(|violation| Error::of_answer(&violation))
+}

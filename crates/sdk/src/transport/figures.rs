@@ -1,0 +1,254 @@
+//! Figures that the hub computes.
+
+use std::fmt::Display;
+use std::str::FromStr;
+
+use chablon_arith::{Target, WeighFlag};
+use chablon_model::{Day, Digest, Uses};
+use chablon_quantity::{Authored, CountUnit, Currency, Exact, MassUnit, Number};
+use chablon_wire::pb::figure_service_client::FigureServiceClient;
+use chablon_wire::{At, Demand, Violation, Wire, pb};
+use tonic::transport::Channel;
+
+use super::{Grpc, MAX_ANSWER_BYTES, given};
+use crate::Error;
+use crate::error::Kind;
+use crate::figures::{
+    Basis, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, Missing, OrderLine,
+    Plan, PriceUsed, Warning, Weighing,
+};
+use crate::hub::FigureOf;
+
+fn client(channel: Channel) -> FigureServiceClient<Channel> {
+    FigureServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+}
+
+pub(super) async fn scale(hub: &Grpc, of: &FigureOf) -> Result<Plan, Error> {
+    let request = hub.request(pb::ScaleRequest {
+        site: of.site.to_string(),
+        recipe: of.recipe.to_string(),
+        target: Some(demand(&of.target)?.to_pb()),
+        at_ms: of.at.map(|at| at.0),
+    });
+    let answer = hub.attempt(|channel| async move { client(channel).scale(request).await }).await?;
+    plan(given(answer.plan, "plan")?, of).map_err(|violation| Error::of_answer(&violation))
+}
+
+pub(super) async fn cost(hub: &Grpc, of: &FigureOf, on: Day) -> Result<Costing, Error> {
+    let request = hub.request(pb::CostRequest {
+        site: of.site.to_string(),
+        recipe: of.recipe.to_string(),
+        target: Some(demand(&of.target)?.to_pb()),
+        on: Some(on.to_pb()),
+        at_ms: of.at.map(|at| at.0),
+    });
+    let answer = hub.attempt(|channel| async move { client(channel).cost(request).await }).await?;
+    let costing = costing(given(answer.costing, "costing")?, of, on);
+    costing.map_err(|violation| Error::of_answer(&violation))
+}
+
+/// A target as it travels: in grams and pieces.
+fn demand(target: &Target) -> Result<Demand, Error> {
+    let grams = |mass: &Exact| number(mass).map(|mass| Authored::new(mass, MassUnit::Gram));
+    Ok(match target {
+        Target::Pieces(count) => Demand::Pieces(Authored::new(number(count)?, CountUnit)),
+        Target::NetMass(mass) => Demand::Mass(grams(mass)?),
+        Target::Factor(factor) => Demand::Factor(number(factor)?),
+        Target::WrittenBatches(batches) => Demand::Batches(number(batches)?),
+        Target::OnHand { ingredient, mass } => {
+            Demand::OnHand { ingredient: ingredient.clone(), mass: grams(mass)? }
+        }
+    })
+}
+
+/// A number in a form that an author could have written, and so that can be sent.
+fn number(exact: &Exact) -> Result<Number, Error> {
+    let decimal = |exponent: i8| {
+        let scaled = exact * Exact::power_of_ten(exponent.into());
+        let (numerator, _) = scaled.parts().filter(|_| scaled.is_integer())?;
+        Number::decimal(i64::try_from(numerator).ok()?, -exponent)
+    };
+    let fraction = || {
+        let (numerator, denominator) = exact.parts()?;
+        let (numerator, denominator) = (numerator.try_into().ok()?, denominator.try_into().ok()?);
+        Number::fraction(0, numerator, denominator)
+    };
+    (0..=18).find_map(decimal).or_else(fraction).ok_or_else(|| {
+        let hint = "give one of at most 18 digits";
+        Error::new(Kind::Invalid, format!("the number {exact} is too long to be sent; {hint}"))
+    })
+}
+
+type Read<T> = Result<T, Violation>;
+
+fn plan(plan: pb::Plan, of: &FigureOf) -> Read<Plan> {
+    Ok(Plan {
+        recipe: parsed(&plan.recipe, "plan.recipe")?,
+        target: of.target.clone(),
+        site: Some(parsed(&plan.site, "plan.site")?),
+        components: list(plan.components, component).at("plan.components")?,
+        ingredients: list(plan.ingredients, total).at("plan.ingredients")?,
+        basis: basis(plan.basis).at("plan.basis")?,
+        cautions: Vec::new(),
+    })
+}
+
+fn component(component: pb::PlannedComponent) -> Read<Component> {
+    let warning = |text| Warning { code: None, line: None, text };
+    Ok(Component {
+        recipe: parsed(&component.recipe, "recipe")?,
+        net_g: figure(component.net_g, "net_g", Figure::grams)?,
+        pieces: optional(component.pieces, "pieces", Figure::pieces)?,
+        batches: component.batches,
+        factor: figure(component.factor, "factor", Figure::factor)?,
+        input_g: figure(component.input_g, "input_g", Figure::grams)?,
+        lines: list(component.lines, line).at("lines")?,
+        warnings: component.warnings.into_iter().map(warning).collect(),
+    })
+}
+
+fn line(line: pb::PlannedLine) -> Read<Line> {
+    let uses = match line.item.ok_or_else(|| Violation::new("is required")).at("item")? {
+        pb::planned_line::Item::Ingredient(id) => Uses::Ingredient(parsed(&id, "ingredient")?),
+        pb::planned_line::Item::Component(id) => Uses::Component(parsed(&id, "component")?),
+    };
+    let number = usize::try_from(line.line).map_err(|error| Violation::new(error.to_string()));
+    let mass_g = figure(line.mass_g, "mass_g", Figure::grams)?;
+    Ok(Line {
+        number: number.at("line")?,
+        uses,
+        to_taste: *mass_g.exact() == Exact::from(0),
+        mass_g,
+        per_batch_g: figure(line.per_batch_g, "per_batch_g", Figure::grams)?,
+        weigh: line.weigh.map(weighing).transpose().at("weigh")?,
+        hints: Vec::new(),
+    })
+}
+
+fn weighing(weighing: pb::Weighing) -> Read<Weighing> {
+    Ok(Weighing {
+        flag: match weighing.flag() {
+            pb::WeighingFlag::WithinTolerance => None,
+            pb::WeighingFlag::AboveTolerance => Some(WeighFlag::OverTolerance),
+            pb::WeighingFlag::ReadsZero => Some(WeighFlag::ReadsZero),
+            pb::WeighingFlag::Unspecified => {
+                return Err(Violation::new("is not a value that this version knows").at("flag"));
+            }
+        },
+        scale: weighing.scale,
+        weighings: weighing.weighings,
+        reading_g: figure(weighing.reading_g, "reading_g", Figure::grams)?,
+        error_percent: figure(weighing.error_percent, "error_percent", Figure::percent)?,
+    })
+}
+
+fn total(total: pb::IngredientTotal) -> Read<IngredientTotal> {
+    Ok(IngredientTotal {
+        ingredient: parsed(&total.ingredient, "ingredient")?,
+        mass_g: figure(total.mass_g, "mass_g", Figure::grams)?,
+    })
+}
+
+fn costing(costing: pb::Costing, of: &FigureOf, on: Day) -> Read<Costing> {
+    let currency: Currency = parsed(&costing.currency, "costing.currency")?;
+    let money = |exact| Figure::total(exact, currency);
+    let labour_known = costing.labour.is_some();
+    let labour = optional(costing.labour, "costing.labour", money)?;
+    let ingredients = list(costing.ingredients, |one| ingredient(one, currency));
+    let ingredients = ingredients.at("costing.ingredients")?;
+    let order = list(costing.order, |line| order_line(line, currency)).at("costing.order")?;
+    Ok(Costing {
+        recipe: parsed(&costing.recipe, "costing.recipe")?,
+        target: of.target.clone(),
+        site: parsed(&costing.site, "costing.site")?,
+        on,
+        currency,
+        missing: missing(&costing.missing, &ingredients, labour_known),
+        food: figure(costing.food, "costing.food", money)?,
+        labour: labour.unwrap_or_else(|| money(Exact::from(0))),
+        total: figure(costing.total, "costing.total", money)?,
+        per_piece: optional(costing.per_piece, "costing.per_piece", Figure::unit_cost)?,
+        per_kg: figure(costing.per_kg, "costing.per_kg", Figure::unit_cost)?,
+        ingredients,
+        labour_by_recipe: Vec::new(),
+        order,
+        basis: basis(costing.basis).at("costing.basis")?,
+        cautions: Vec::new(),
+    })
+}
+
+/// What is missing: the hub says it in words for people, in the order of what has no cost.
+fn missing(texts: &[String], ingredients: &[IngredientCost], labour_known: bool) -> Vec<Missing> {
+    let unpriced = ingredients.iter().filter(|one| one.cost.is_none());
+    let keys = unpriced.map(|one| one.ingredient.to_string());
+    let keys = keys.chain((!labour_known).then(|| "labour_rate".to_owned()));
+    let text = texts.iter().cloned().map(Some).chain(std::iter::repeat(None));
+    keys.zip(text)
+        .map(|(key, text)| Missing { text: text.unwrap_or_else(|| key.clone()), key })
+        .collect()
+}
+
+fn ingredient(cost: pb::IngredientCost, currency: Currency) -> Read<IngredientCost> {
+    Ok(IngredientCost {
+        ingredient: parsed(&cost.ingredient, "ingredient")?,
+        mass_g: figure(cost.mass_g, "mass_g", Figure::grams)?,
+        purchased_g: figure(cost.purchased_g, "purchased_g", Figure::grams)?,
+        cost: optional(cost.cost, "cost", |exact| Figure::total(exact, currency))?,
+        price: cost.price.map(price).transpose().at("price")?,
+    })
+}
+
+fn price(price: pb::PriceUsed) -> Read<PriceUsed> {
+    let currency: Currency = parsed(&price.currency, "currency")?;
+    let from = price.from.ok_or_else(|| Violation::new("is required")).at("from")?;
+    let supplier = (!price.supplier.is_empty()).then(|| parsed(&price.supplier, "supplier"));
+    Ok(PriceUsed {
+        pack_g: figure(price.pack_g, "pack_g", Figure::grams)?,
+        price: figure(price.price, "price", |exact| Figure::total(exact, currency))?,
+        currency,
+        from: Day::from_pb(from).at("from")?,
+        supplier: supplier.transpose()?,
+        list: parsed(&price.list, "list")?,
+    })
+}
+
+fn order_line(line: pb::OrderLine, currency: Currency) -> Read<OrderLine> {
+    Ok(OrderLine {
+        ingredient: parsed(&line.ingredient, "ingredient")?,
+        packs: line.packs,
+        cost: figure(line.cost, "cost", |exact| Figure::total(exact, currency))?,
+    })
+}
+
+fn basis(basis: Option<pb::Basis>) -> Read<Basis> {
+    let basis = basis.ok_or_else(|| Violation::new("is required"))?;
+    let digests = list(basis.digests, Digest::from_pb).at("digests")?;
+    Ok(Basis { rules: basis.rules_version.to_string(), digests: digests.into_iter().collect() })
+}
+
+/// The exact figure. The rounded one that comes with it is for those who can't compute.
+fn figure(
+    figure: Option<pb::Figure>,
+    name: &str,
+    of: impl FnOnce(Exact) -> Figure,
+) -> Read<Figure> {
+    let figure = figure.ok_or_else(|| Violation::new("is required")).at(name)?;
+    let exact = figure.exact.parse().map_err(|error| Violation::new(format!("{error}")));
+    exact.map(of).at("exact").at(name)
+}
+
+fn optional(
+    value: Option<pb::Figure>,
+    name: &str,
+    of: impl FnOnce(Exact) -> Figure,
+) -> Read<Option<Figure>> {
+    value.map(|value| figure(Some(value), name, of)).transpose()
+}
+
+fn list<P, T>(items: Vec<P>, read: impl Fn(P) -> Read<T>) -> Read<Vec<T>> {
+    items.into_iter().enumerate().map(|(index, item)| read(item).at_index(index)).collect()
+}
+
+fn parsed<T: FromStr<Err: Display>>(text: &str, name: &str) -> Read<T> {
+    text.parse().map_err(|error: T::Err| Violation::new(error.to_string())).at(name)
+}

@@ -1,0 +1,103 @@
+//! From a status of gRPC to an error that says what to do.
+
+use std::error::Error as StdError;
+use std::time::Duration;
+
+use chablon_wire::ERROR_DOMAIN;
+use tonic::{Code, ConnectError, Status};
+use tonic_types::{ErrorDetails, StatusExt};
+
+use crate::error::Kind;
+use crate::{Error, FieldViolation, Reason};
+
+/// No answer came within the deadline.
+pub(super) fn timed_out(address: &str, after: Duration) -> Error {
+    let message = format!("the hub at {address} didn't answer within {} s", after.as_secs_f32());
+    Error::new(Kind::TimedOut, message).in_doubt(true)
+}
+
+/// A stream ended that has no end.
+pub(super) fn broke_off(address: &str) -> Error {
+    Error::new(Kind::Unavailable, format!("the hub at {address} broke off"))
+}
+
+/// What a status means.
+///
+/// A hub gives a reason with every refusal. A status without one comes from the connection, or from
+/// something between: nobody knows then what became of the call, unless it was never sent.
+pub(super) fn sorted(status: Status, address: &str) -> Error {
+    let details = status.get_error_details();
+    match details.error_info() {
+        Some(info) if info.domain == ERROR_DOMAIN => refused(&status, &details),
+        _ => on_the_way(status, address),
+    }
+}
+
+fn refused(status: &Status, details: &ErrorDetails) -> Error {
+    let info = details.error_info();
+    let reason = info.and_then(|info| Reason::parse(&info.reason));
+    let kind = match (reason, status.code()) {
+        (Some(Reason::NotComputable), _) => Kind::NotComputable,
+        (_, Code::InvalidArgument) => Kind::Invalid,
+        (_, Code::NotFound) => Kind::NotFound,
+        (_, Code::AlreadyExists | Code::Aborted) => Kind::Conflict,
+        (_, Code::FailedPrecondition | Code::OutOfRange) => Kind::Precondition,
+        (_, Code::Unimplemented) => Kind::Unsupported,
+        (_, Code::DeadlineExceeded) => Kind::TimedOut,
+        (_, Code::Unavailable | Code::ResourceExhausted | Code::Cancelled) => Kind::Unavailable,
+        (_, Code::DataLoss) => Kind::Damaged,
+        _ => Kind::Unexpected,
+    };
+    let in_doubt = matches!(kind, Kind::Unavailable | Kind::TimedOut | Kind::Unexpected);
+    let violations = details.bad_request().map(|bad| &bad.field_violations[..]).unwrap_or_default();
+    let violations =
+        violations.iter().map(|one| FieldViolation::new(&one.field, &one.description)).collect();
+    Error::new(kind, status.message().to_owned())
+        .with_reason(reason)
+        .with_details(info.map(|info| info.metadata.clone()).unwrap_or_default())
+        .with_violations(violations)
+        .in_doubt(in_doubt)
+}
+
+fn on_the_way(status: Status, address: &str) -> Error {
+    let cause = root(&status).unwrap_or_else(|| status.message().to_owned());
+    if is_connect(&status) {
+        let message = format!("the hub at {address} can't be reached: {cause}");
+        return Error::new(Kind::Unavailable, message).with_source(status);
+    }
+    let (kind, what) = match status.code() {
+        Code::DeadlineExceeded => (Kind::TimedOut, "didn't answer in time"),
+        Code::Unimplemented => (Kind::Unsupported, "doesn't know this call"),
+        Code::Unavailable
+        | Code::Unknown
+        | Code::Internal
+        | Code::Cancelled
+        | Code::Aborted
+        | Code::ResourceExhausted => (Kind::Unavailable, "was cut off"),
+        _ => (Kind::Unexpected, "answered what no hub answers"),
+    };
+    let in_doubt = kind != Kind::Unsupported;
+    Error::new(kind, format!("the hub at {address} {what}: {cause}"))
+        .in_doubt(in_doubt)
+        .with_source(status)
+}
+
+fn causes(status: &Status) -> Vec<&(dyn StdError + 'static)> {
+    let mut causes = Vec::new();
+    let mut next = status.source();
+    while let Some(cause) = next {
+        causes.push(cause);
+        next = cause.source();
+    }
+    causes
+}
+
+/// The innermost cause, which names the network's own trouble.
+fn root(status: &Status) -> Option<String> {
+    causes(status).last().map(ToString::to_string)
+}
+
+/// Whether no connection could be made, so that nothing was sent.
+fn is_connect(status: &Status) -> bool {
+    causes(status).iter().any(|cause| cause.is::<ConnectError>())
+}
