@@ -9,9 +9,13 @@ use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
 use sqlx::{Sqlite, Transaction};
+use tokio::time::{Instant, sleep};
 
 /// How long a writer waits for one of another process. Ours queue for the one connection instead.
 const BUSY_TIMEOUT: Duration = Duration::from_secs(10);
+
+/// Putting a new file into write-ahead mode takes a few milliseconds.
+const RETRY_PAUSE: Duration = Duration::from_millis(10);
 
 /// How long anyone queues for a connection before being told that the store is unavailable.
 const ACQUIRE_TIMEOUT: Duration = Duration::from_secs(30);
@@ -20,6 +24,34 @@ const ACQUIRE_TIMEOUT: Duration = Duration::from_secs(30);
 const READERS: u32 = 4;
 
 pub(crate) type Tx = Transaction<'static, Sqlite>;
+
+/// Why a file can't be opened.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum OpenError {
+    /// The database failed.
+    #[error(transparent)]
+    Database(#[from] sqlx::Error),
+    /// Its tables are ahead of those that are known here.
+    #[error("the file was written by a newer version of this program; open it with that one")]
+    Newer,
+    /// Its tables are others.
+    #[error("the file is a store of another kind; give the path of the right one")]
+    OtherKind,
+    /// Anything else about the tables.
+    #[error("the tables could not be brought up to date")]
+    Tables(#[source] MigrateError),
+}
+
+impl From<MigrateError> for OpenError {
+    fn from(error: MigrateError) -> Self {
+        match error {
+            MigrateError::Execute(error) | MigrateError::ExecuteMigration(error, _) => error.into(),
+            MigrateError::VersionMissing(_) => Self::Newer,
+            MigrateError::VersionMismatch(_) => Self::OtherKind,
+            other => Self::Tables(other),
+        }
+    }
+}
 
 /// An open file.
 #[derive(Clone, Debug)]
@@ -30,7 +62,7 @@ pub(crate) struct Database {
 
 impl Database {
     /// Opens a file, made where it is missing, and brings its tables up to date.
-    pub(crate) async fn open(path: &Path, migrations: &Migrator) -> Result<Self, sqlx::Error> {
+    pub(crate) async fn open(path: &Path, migrations: &Migrator) -> Result<Self, OpenError> {
         let options = SqliteConnectOptions::new()
             .filename(path)
             .foreign_keys(true)
@@ -40,8 +72,12 @@ impl Database {
             .create_if_missing(true)
             .journal_mode(SqliteJournalMode::Wal)
             .synchronous(SqliteSynchronous::Full);
-        let writer = pool(1).connect_with(writing).await?;
-        migrations.run(&writer).await.map_err(migration_error)?;
+        let writer = connect(writing).await?;
+        // Under the write lock, for two processes that find a new file would else both make tables.
+        // `run` takes no connection of a transaction in a future that is to be `Send`.
+        let mut tx = writer.begin_with("BEGIN IMMEDIATE").await?;
+        migrations.run_direct(None, &mut *tx, false).await?;
+        tx.commit().await?;
         let readers = pool(READERS).connect_lazy_with(options.read_only(true));
         Ok(Self { writer, readers })
     }
@@ -68,6 +104,24 @@ impl Database {
     }
 }
 
+/// Connects the writer. The first one to do so puts the file into write-ahead mode, and for that
+/// alone SQLite doesn't wait its turn: who comes second is told at once that the file is locked.
+async fn connect(writing: SqliteConnectOptions) -> Result<SqlitePool, sqlx::Error> {
+    let turn = Instant::now() + BUSY_TIMEOUT;
+    loop {
+        match pool(1).connect_with(writing.clone()).await {
+            Err(error) if is_locked(&error) && Instant::now() < turn => sleep(RETRY_PAUSE).await,
+            done => return done,
+        }
+    }
+}
+
+fn is_locked(error: &sqlx::Error) -> bool {
+    const BUSY: u32 = 5;
+    let code = error.as_database_error().and_then(|error| error.code()?.parse::<u32>().ok());
+    code.is_some_and(|code| code & 0xff == BUSY)
+}
+
 /// Connections are kept: a new one would have to read the schema again.
 fn pool(size: u32) -> SqlitePoolOptions {
     SqlitePoolOptions::new()
@@ -75,13 +129,6 @@ fn pool(size: u32) -> SqlitePoolOptions {
         .acquire_timeout(ACQUIRE_TIMEOUT)
         .idle_timeout(None)
         .max_lifetime(None)
-}
-
-fn migration_error(error: MigrateError) -> sqlx::Error {
-    match error {
-        MigrateError::Execute(error) | MigrateError::ExecuteMigration(error, _) => error,
-        other => sqlx::Error::Migrate(Box::new(other)),
-    }
 }
 
 /// Runs a change in a task of its own, so that it ends even when the caller gives up half-way: a

@@ -4,6 +4,8 @@ use std::fmt::Display;
 
 use chablon_store::{HubError, ReplicaError};
 
+use crate::database::OpenError;
+
 /// Why an operation ended early.
 #[derive(Debug)]
 pub(crate) enum Fault<E> {
@@ -13,6 +15,8 @@ pub(crate) enum Fault<E> {
     Damaged(Damage),
     /// The database failed.
     Database(sqlx::Error),
+    /// The file can't be opened as this store.
+    Unopened(OpenError),
 }
 
 /// Stored data that makes no sense: where it stands and what is wrong with it.
@@ -29,6 +33,15 @@ impl Damage {
 impl<E> From<sqlx::Error> for Fault<E> {
     fn from(error: sqlx::Error) -> Self {
         Self::Database(error)
+    }
+}
+
+impl<E> From<OpenError> for Fault<E> {
+    fn from(error: OpenError) -> Self {
+        match error {
+            OpenError::Database(error) => Self::Database(error),
+            other => Self::Unopened(other),
+        }
     }
 }
 
@@ -59,6 +72,7 @@ impl From<Fault<HubError>> for HubError {
                 Some(what) => Self::Damaged(what),
                 None => Self::Unavailable(error.into()),
             },
+            Fault::Unopened(error) => Self::Unavailable(error.into()),
         }
     }
 }
@@ -72,6 +86,7 @@ impl From<Fault<ReplicaError>> for ReplicaError {
                 Some(what) => Self::Damaged(what),
                 None => Self::Unavailable(error.into()),
             },
+            Fault::Unopened(error) => Self::Unavailable(error.into()),
         }
     }
 }

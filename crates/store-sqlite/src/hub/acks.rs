@@ -1,6 +1,6 @@
 //! Acknowledgements.
 
-use chablon_model::Moment;
+use chablon_model::{Moment, SiteId};
 use chablon_store::backend::check_ack;
 use chablon_store::{Ack, AckFilter, HubError};
 
@@ -51,7 +51,7 @@ pub(super) async fn acks(database: &Database, filter: &AckFilter) -> Result<Vec<
     )
     .bind(sql(*filter.positions.start()))
     .bind(sql(*filter.positions.end()))
-    .bind(filter.site.as_ref().map(|site| site.as_str()))
+    .bind(filter.site.as_ref().map(SiteId::as_str))
     .fetch_all(database.readers())
     .await?;
     Ok(rows.iter().map(AckRow::value).collect::<Result<_, _>>()?)
