@@ -1,6 +1,6 @@
 """The authored book as values: a folder of TOML, or its texts by path.
 
-Only what scale and cost need is read; other keys belong to other checks.
+Only what scale, cost and declare need is read; other keys belong to other checks.
 """
 
 import tomllib
@@ -21,6 +21,20 @@ class Ingredient:
     density: Fraction | None
     piece_mass: Fraction | None
     edible_yield: Fraction
+    name: dict  # by language
+    label_name: dict
+    allergens: dict  # stated states by code
+    other_allergens: str | None
+    content: dict  # grams per 100 g by nutrient, where stated
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """A loss of a share of the mass."""
+
+    name: str | None
+    kind: str
+    fraction: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +61,7 @@ class Recipe:
     lines: tuple
     steps: tuple
     fractions: tuple  # the share lost at each stage, in order
+    stages: tuple  # the same stages with their kinds
     residue: Fraction
     yield_mass: Fraction | None
     yield_pieces: Fraction | None
@@ -96,6 +111,7 @@ class Rate:
 @dataclass(frozen=True, slots=True)
 class Book:
     currency: str
+    languages: tuple
     ingredients: dict
     recipes: dict
     sites: dict
@@ -133,6 +149,7 @@ def from_documents(documents):
     rates = [rate(doc, r) for _, doc in inside["prices"] for r in doc.get("rate", [])]
     return Book(
         currency=documents["book.toml"]["currency"],
+        languages=tuple(documents["book.toml"].get("languages", ["en"])),
         ingredients={i.id: i for i in ingredients},
         recipes={r.id: r for r in recipes},
         sites={s.id: s for s in sites},
@@ -152,7 +169,17 @@ def ingredient(doc):
         density=_optional(doc, "density", q.density),
         piece_mass=_optional(doc, "piece_mass", q.expect, "mass"),
         edible_yield=q.expect(doc.get("edible_yield", "100 %"), "share"),
+        name=doc["name"],
+        label_name=doc.get("label_name", {}),
+        allergens=doc.get("allergens", {}),
+        other_allergens=doc.get("other_allergens"),
+        content={n: q.expect(text, "mass") for n, text in doc.get("content", {}).items()},
     )
+
+
+def stage(doc):
+    """One `[[loss]]` that takes a share."""
+    return Stage(doc.get("stage"), doc["kind"], q.expect(doc["fraction"], "share"))
 
 
 def line(number, doc):
@@ -186,6 +213,7 @@ def recipe(doc):
         lines=tuple(line(n, d) for n, d in enumerate(doc.get("line", []), start=1)),
         steps=tuple(step(d) for d in doc.get("step", [])),
         fractions=tuple(q.expect(d["fraction"], "share") for d in losses if "fraction" in d),
+        stages=tuple(stage(d) for d in losses if "fraction" in d),
         residue=sum((q.expect(d["residue"], "mass") for d in losses if "residue" in d), Fraction(0)),
         yield_mass=_optional(yields, "mass", q.expect, "mass"),
         yield_pieces=_optional(yields, "pieces", Fraction),

@@ -11,6 +11,9 @@ import sys
 from collections import Counter
 from fractions import Fraction
 
+from .declare import declare
+from .errors import Refused
+from .generator import contents
 from .generator.faults import spoil
 from .generator.healthy import requests
 from .generator.requests import Desk, Request
@@ -47,16 +50,35 @@ def _faulty_cases(rng, world, desk):
     return fault.world, cases[:4]
 
 
+def _declared(book, recipe_id):
+    try:
+        return declare(book, recipe_id)
+    except Refused as refusal:
+        return {"error": refusal.kind}
+
+
+def _declarations(rng, world):
+    """What is in the top of the tree, and in one other recipe."""
+    book = world.book()
+    asked = sorted({world.root, rng.choice(sorted(book.recipes))})
+    return [{"recipe": i, "expect": _declared(book, i)} for i in asked]
+
+
 def make_line(seed):
     """One book with its cases."""
     rng = random.Random(seed)
     world, cases = make_world(rng), []
+    # Drawn apart, so that the books stay what they were before this was known.
+    apart = random.Random(f"contents {seed}")
+    contents.add(apart, world.documents)
+    declarations = _declarations(apart, world)
     desk = Desk(world.book())
     if rng.random() < FAULTY:
         spoilt, cases = _faulty_cases(rng, world, desk)
         world = spoilt if cases else world
+        declarations = [] if cases else declarations
     cases = cases or _sound_cases(rng, world, desk)
-    return {"seed": seed, "files": world.texts(), "cases": cases}
+    return {"seed": seed, "files": world.texts(), "cases": cases, "declarations": declarations}
 
 
 def statistics(counts):
@@ -73,6 +95,9 @@ def tally(counts, line):
         error = case["expect"].get("error")
         counts.update(["cases", f"command {case['command']}", f"target {kind}"])
         counts.update(["refused", f"refused {error}"] if error else ["answered"])
+    for declaration in line["declarations"]:
+        error = declaration["expect"].get("error")
+        counts.update(["declared", f"undeclared {error}"] if error else ["declared"])
 
 
 def main(arguments=None):

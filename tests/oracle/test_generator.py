@@ -10,7 +10,10 @@ from fractions import Fraction
 
 from . import targets
 from .book import load_texts
+from .declare import declare
+from .errors import Refused
 from .generate import make_line, tally
+from .generator import contents
 from .generator.requests import Request
 from .generator.toml_writer import write
 
@@ -18,7 +21,8 @@ BOOKS = 160
 KEYS = {
     "book": {"name", "currency", "languages", "labels"},
     "ingredients": {"ingredient"},
-    "ingredient": {"id", "name", "label_name", "density", "piece_mass", "edible_yield", "allergens", "other_allergens"},
+    "ingredient": {"id", "name", "label_name", "density", "piece_mass", "edible_yield", "allergens", "other_allergens", "content"},
+    "content": set(contents.NUTRIENTS),
     "recipes": {"id", "title", "density", "note", "yield", "batch", "line", "loss", "step", "storage"},
     "yield": {"mass", "pieces", "piece_mass"},
     "batch": {"max", "min", "equipment"},
@@ -101,6 +105,28 @@ class Books(unittest.TestCase):
                 day = date.fromisoformat(case["on"]) if "on" in case else None
                 request = Request(case["recipe"], targets.from_json(case["target"]), case["site"], day)
                 self.assertEqual(request.case(book), case, line["seed"])
+
+    def test_declarations_follow_from_the_texts_alone(self):
+        for line in self.lines[::4]:
+            book = load_texts(line["files"])
+            for case in line["declarations"]:
+                try:
+                    found = declare(book, case["recipe"])
+                except Refused as refusal:
+                    found = {"error": refusal.kind}
+                self.assertEqual(found, case["expect"], line["seed"])
+
+    def test_declarations_are_varied(self):
+        found = [case["expect"] for line in self.lines for case in line["declarations"]]
+        refused = [e for e in found if "error" in e]
+        self.assertEqual({e["error"] for e in refused}, {"water-below-zero"})
+        self.assertTrue(0.02 < len(refused) / len(found) < 0.3, f"{len(refused)} of {len(found)}")
+        answered = [e for e in found if "error" not in e]
+        states = Counter(s["state"] for e in answered for s in e["allergens"].values())
+        for state in ("contains", "may-contain", "free", "unknown"):
+            self.assertGreater(states[state], 0.02 * states.total(), states)
+        complete = [e for e in answered if all("missing" not in f for f in e["content_per_100g"].values())]
+        self.assertTrue(0.15 < len(complete) / len(answered) < 0.85, f"{len(complete)} of {len(answered)}")
 
     def test_the_same_seed_gives_the_same_bytes(self):
         for line in self.lines[:5]:

@@ -55,7 +55,7 @@ def make_world(rng):
     currency = rng.choice(["EUR"] * 8 + ["GBP", "USD"])
     items = ingredient_documents(rng)
     known = {i["id"]: authored.ingredient(i) for i in items}
-    kitchen = Kitchen(authored.Book(currency, known, {}, {}, (), ()), {}, {})
+    kitchen = Kitchen(authored.Book(currency, ("en", "fr"), known, {}, {}, (), ()), {}, {})
     root = add_recipes(rng, kitchen)
     sites = site_documents(rng, kitchen, currency)
     documents = {
