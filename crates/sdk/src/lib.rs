@@ -1,6 +1,7 @@
 //! The client of chablon: connect to a hub, keep a replica, scale and cost standards.
 
 mod client;
+mod clock;
 mod error;
 mod feed;
 pub mod figures;
@@ -8,6 +9,7 @@ mod frozen;
 mod hub;
 mod options;
 pub mod publish;
+mod replica;
 mod retry;
 mod transport;
 
@@ -19,7 +21,9 @@ pub use chablon_wire::{
     Adoption, FeedCursor, InForce, Standard as Listed, StandardState, TakenBack,
 };
 pub use client::{Client, Following};
+pub use clock::now;
 pub use error::{Error, FieldViolation, Reason};
 pub use feed::{Change, Changes, FeedHead, Recorded, Release};
 pub use frozen::FrozenRevision;
 pub use options::Options;
+pub use replica::{Event, Progress, Relisted, Replica, Standard, Status, Synced};

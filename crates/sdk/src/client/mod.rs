@@ -37,7 +37,7 @@ impl fmt::Debug for Client {
 }
 
 impl Client {
-    /// Takes the addresses of a hub, such as `http://hub.example:7340`. Nothing is sent yet, so the
+    /// Takes the addresses of a hub, such as `http://hub.example:7467`. Nothing is sent yet, so the
     /// hub need not be there.
     ///
     /// Several addresses are used one at a time: the first until it fails, then the next.

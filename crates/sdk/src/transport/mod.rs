@@ -163,7 +163,7 @@ async fn next_of<S: Stream + Unpin>(stream: &mut S) -> Option<S::Item> {
 
 fn address(name: String, options: &Options) -> Result<Address, Error> {
     let malformed = |why: String| {
-        let hint = "an address has a host and a port, such as `http://hub.example:7340`";
+        let hint = "an address has a host and a port, such as `http://hub.example:7467`";
         Error::new(Kind::Invalid, format!("`{name}` is not the address of a hub: {why}; {hint}"))
     };
     let url = if name.contains("://") { name.clone() } else { format!("http://{name}") };

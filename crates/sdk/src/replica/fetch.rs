@@ -1,0 +1,105 @@
+//! Fetching what entries need.
+
+use std::collections::BTreeSet;
+
+use chablon_model::{Digest, EntryBody, NextStep, RevisionRef};
+use chablon_store::NewHeldRevision;
+use chablon_store::backend::needs;
+use futures::TryStreamExt as _;
+
+use super::sync::{Progress, Sync};
+use crate::error::Kind;
+use crate::transport::pins_of_unsupported;
+use crate::{Change, Error, FrozenRevision};
+
+/// After how many bytes what came is stored: so much at most is fetched again after a kill.
+const STORE_AFTER_BYTES: usize = 1 << 20;
+
+impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
+    /// Fetches and stores what the entries need and isn't held, with all that it uses.
+    pub(super) async fn fetch_for(&mut self, entries: &[Change]) -> Result<(), Error> {
+        let body = |entry: &Change| entry.bytes.len() as u64;
+        self.progress.bytes += entries.iter().map(body).sum::<u64>();
+        let wanted: BTreeSet<Digest> =
+            entries.iter().flat_map(|entry| needs(&entry.says)).collect();
+        let wanted: Vec<Digest> = wanted.into_iter().collect();
+        loop {
+            let store = &self.replica.store;
+            let missing = store.missing(&wanted).await.map_err(Error::of_store)?;
+            if missing.is_empty() {
+                break;
+            }
+            self.fetch(missing).await?;
+        }
+        self.check_names(entries, &wanted).await
+    }
+
+    async fn fetch(&mut self, digests: Vec<Digest>) -> Result<(), Error> {
+        self.progress.revisions_to_fetch = digests.len() as u64;
+        self.tell();
+        let mut revisions = self.client.revisions(&self.view, digests);
+        let (mut batch, mut bytes) = (Vec::new(), 0);
+        while let Some(frozen) = revisions.try_next().await? {
+            bytes += frozen.bytes().len();
+            batch.push(held(&frozen)?);
+            if bytes >= STORE_AFTER_BYTES {
+                self.store(std::mem::take(&mut batch), std::mem::take(&mut bytes)).await?;
+            }
+        }
+        self.store(batch, bytes).await
+    }
+
+    async fn store(&mut self, batch: Vec<NewHeldRevision>, bytes: usize) -> Result<(), Error> {
+        let count = batch.len() as u64;
+        self.replica.store.put_revisions(batch).await.map_err(Error::of_store)?;
+        self.progress.revisions += count;
+        self.progress.revisions_to_fetch = self.progress.revisions_to_fetch.saturating_sub(count);
+        self.progress.bytes += bytes as u64;
+        self.tell();
+        Ok(())
+    }
+
+    /// Whether the entries call the revisions what their own bytes call them.
+    async fn check_names(&self, entries: &[Change], digests: &[Digest]) -> Result<(), Error> {
+        let held = self.replica.store.closure(digests).await.map_err(Error::of_store)?;
+        let held: BTreeSet<&RevisionRef> = held.iter().collect();
+        for entry in entries {
+            if let Some(other) = named(&entry.says).find(|named| !held.contains(named)) {
+                let RevisionRef { key, number, .. } = other;
+                let message = format!(
+                    "the entry at position {} speaks of revision {number} of `{key}`, but the \
+                     bytes are those of another; tell whoever released it",
+                    entry.position
+                );
+                return Err(Error::new(Kind::Damaged, message));
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The revisions that an entry puts in force or goes back to.
+fn named(says: &EntryBody) -> impl Iterator<Item = &RevisionRef> {
+    let (items, target) = match says {
+        EntryBody::Release(manifest) => (&manifest.items[..], None),
+        EntryBody::Withdrawal(withdrawal) => match &withdrawal.next {
+            NextStep::GoBackTo(target) => (&[][..], Some(target)),
+            NextStep::MakeNone => (&[][..], None),
+        },
+    };
+    items.iter().chain(target)
+}
+
+/// A revision to keep: one that can be read, or one that something newer wrote.
+fn held(frozen: &FrozenRevision) -> Result<NewHeldRevision, Error> {
+    let pins = match frozen.read() {
+        Ok(revision) => revision.pins,
+        Err(error) if error.is_unsupported() => {
+            tracing::warn!(%error, "kept what can't be read until this program is brought up to date");
+            pins_of_unsupported(frozen)?
+        }
+        Err(error) => return Err(error),
+    };
+    let reference = frozen.reference().clone();
+    Ok(NewHeldRevision { reference, bytes: frozen.bytes().clone(), pins })
+}

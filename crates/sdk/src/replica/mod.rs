@@ -1,0 +1,198 @@
+//! A kitchen's replica: all that its site needs, on its own machine.
+
+use std::fmt;
+#[cfg(feature = "sqlite")]
+use std::path::Path;
+use std::sync::Arc;
+
+use chablon_model::{DocumentKey, Entry, EntryBody, Moment, SiteId, Standing, View};
+use chablon_store::{EntryKind, FeedEntry, Identity, Integrity, MemoryReplica, ReplicaStore};
+#[cfg(feature = "sqlite")]
+use chablon_store_sqlite::SqliteReplica;
+use chablon_wire::{BodyKind, FeedCursor, Standard as Listed};
+
+mod anew;
+mod fetch;
+mod follow;
+mod say;
+mod standard;
+mod status;
+mod sync;
+
+pub use follow::Event;
+pub use standard::Standard;
+pub use status::Status;
+pub use sync::{Progress, Relisted, Synced};
+
+use crate::clock::Clock;
+use crate::error::Kind;
+use crate::{Error, feed, now};
+
+/// A kitchen's replica.
+///
+/// It holds the site's view of the feed and every revision that it needs, so that it answers with
+/// the hub out of reach. [`sync`](Self::sync) catches up and [`follow`](Self::follow) stays so.
+/// Both may be dropped, or their process killed, at any moment: what was taken is whole, and the
+/// next one goes on from there. Two of them at once, in one process or several, do no harm.
+///
+/// It is cheap to clone.
+#[derive(Clone)]
+pub struct Replica {
+    store: Arc<dyn ReplicaStore>,
+    #[cfg(feature = "sqlite")]
+    file: Option<Arc<SqliteReplica>>,
+    site: SiteId,
+    clock: Clock,
+}
+
+impl fmt::Debug for Replica {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Replica").field("site", &self.site).finish_non_exhaustive()
+    }
+}
+
+impl Replica {
+    /// A replica that lives as long as the process: for programs that look once, and for tests.
+    pub async fn in_memory(site: SiteId) -> Result<Self, Error> {
+        Self::enrolled(Arc::new(MemoryReplica::new()), site).await
+    }
+
+    /// Opens the replica of a site in a file, and makes it where there is none.
+    ///
+    /// # Errors
+    /// [`Error::is_conflict`] where the file is another site's. [`Error::is_damaged`] where it is no
+    /// replica, or one that makes no sense: [`rebuild`](Self::rebuild) it.
+    #[cfg(feature = "sqlite")]
+    pub async fn open(path: impl AsRef<Path>, site: SiteId) -> Result<Self, Error> {
+        let file = Arc::new(open(path.as_ref()).await?);
+        let replica = Self::enrolled(file.clone(), site).await?;
+        Ok(Self { file: Some(file), ..replica })
+    }
+
+    /// Opens a replica that is there, whichever site's it is.
+    ///
+    /// # Errors
+    /// [`Error::is_not_found`] where there is none; as [`Replica::open`] otherwise.
+    #[cfg(feature = "sqlite")]
+    pub async fn reopen(path: impl AsRef<Path>) -> Result<Self, Error> {
+        let path = path.as_ref();
+        let none = || {
+            let message = format!("there is no replica at {}; sync one first", path.display());
+            Error::new(Kind::NotFound, message)
+        };
+        if !path.is_file() {
+            return Err(none());
+        }
+        let file = Arc::new(open(path).await?);
+        let identity = file.identity().await.map_err(Error::of_store)?.ok_or_else(none)?;
+        Ok(Self { file: Some(file.clone()), ..Self::over(file, identity.site) })
+    }
+
+    /// Removes a replica, whole or damaged, and begins anew in its place. Nobody may have it open.
+    ///
+    /// What it had said of entries is said again once it has caught up, but for what was in use.
+    ///
+    /// # Errors
+    /// Where the file can't be removed.
+    #[cfg(feature = "sqlite")]
+    pub async fn rebuild(path: impl AsRef<Path>, site: SiteId) -> Result<Self, Error> {
+        let path = path.as_ref();
+        SqliteReplica::remove(path).await.map_err(|error| {
+            let message = format!("{} can't be removed: {error}", path.display());
+            Error::new(Kind::Precondition, message).with_source(error)
+        })?;
+        Self::open(path, site).await
+    }
+
+    /// Waits for changes under way and closes the file. Without this it is closed when it is
+    /// convenient; nothing that was taken is lost either way.
+    #[cfg(feature = "sqlite")]
+    pub async fn close(self) {
+        if let Some(file) = self.file {
+            file.close().await;
+        }
+    }
+
+    async fn enrolled(store: Arc<dyn ReplicaStore>, site: SiteId) -> Result<Self, Error> {
+        let replica = Self::over(store, site.clone());
+        let enrolled_at = (replica.clock)();
+        let enrolled = replica.store.enrol(Identity { site, enrolled_at }).await;
+        enrolled.map(|()| replica).map_err(Error::of_store)
+    }
+
+    fn over(store: Arc<dyn ReplicaStore>, site: SiteId) -> Self {
+        Self {
+            store,
+            #[cfg(feature = "sqlite")]
+            file: None,
+            site,
+            clock: Arc::new(now),
+        }
+    }
+
+    /// With another clock. It says when something was received, put in use, or last heard of; what
+    /// is in force is asked with a moment of its own.
+    #[must_use]
+    pub fn with_clock(self, clock: impl Fn() -> Moment + Send + Sync + 'static) -> Self {
+        Self { clock: Arc::new(clock), ..self }
+    }
+
+    /// Whose replica it is.
+    pub fn site(&self) -> &SiteId {
+        &self.site
+    }
+
+    /// Looks through everything that is held, byte by byte.
+    ///
+    /// # Errors
+    /// [`Error::is_damaged`]: [`rebuild`](Self::rebuild) it.
+    pub async fn check(&self) -> Result<(u64, u64), Error> {
+        let Integrity { revisions, entries } = self.store.check().await.map_err(Error::of_store)?;
+        Ok((revisions, entries))
+    }
+
+    /// What is in force at a moment of every document that was ever released to the site, by kind
+    /// and then by id.
+    pub async fn standards(&self, at: Moment) -> Result<Vec<Listed>, Error> {
+        let entries = self.entries().await?;
+        let standings = chablon_model::standings(&entries, at);
+        let listed =
+            |(key, standing): (&DocumentKey, Standing<'_>)| Listed::of(key.clone(), &standing);
+        Ok(standings.into_iter().filter_map(listed).collect())
+    }
+
+    /// The site's view of the feed as far as it is held.
+    pub async fn entries(&self) -> Result<Vec<Entry>, Error> {
+        let stored = self.store.entries().await.map_err(Error::of_store)?;
+        stored.iter().map(read).collect()
+    }
+
+    fn view(&self) -> View {
+        View::Site(self.site.clone())
+    }
+
+    async fn cursor(&self) -> Result<Option<FeedCursor>, Error> {
+        let cursor = self.store.cursor().await.map_err(Error::of_store)?;
+        Ok(cursor.map(|cursor| FeedCursor {
+            epoch: cursor.epoch.to_string(),
+            view: Some(cursor.view),
+            position: cursor.position,
+        }))
+    }
+}
+
+#[cfg(feature = "sqlite")]
+async fn open(path: &Path) -> Result<SqliteReplica, Error> {
+    let opened = SqliteReplica::open(path).await;
+    opened.map_err(|error| Error::of_store(error).while_doing(path.display()))
+}
+
+/// What a stored entry says.
+fn read(entry: &FeedEntry) -> Result<Entry, Error> {
+    let kind = match entry.kind {
+        EntryKind::Release => BodyKind::Release,
+        EntryKind::Withdrawal => BodyKind::Withdrawal,
+    };
+    let body: EntryBody = feed::read(entry.position, kind, &entry.body.bytes)?;
+    Ok(Entry { position: entry.position, body })
+}
