@@ -1,0 +1,167 @@
+//! A hub in the test's own process.
+
+use std::net::{Ipv4Addr, SocketAddr};
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::Duration;
+
+use chablon_server::{Hub, HubConfig, SqliteHub, Stopped, open_store};
+use chablon_store::{HubStore, MemoryHub};
+use tempfile::TempDir;
+use tokio::net::TcpListener;
+use tokio::task::JoinHandle;
+use tokio_util::sync::CancellationToken;
+use tonic::transport::{Channel, Endpoint};
+use uuid::Uuid;
+
+use crate::TestClock;
+
+/// What a hub keeps its documents in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Keeping {
+    /// In memory.
+    Memory,
+    /// In an SQLite file in a folder of its own, which goes with the hub.
+    Sqlite,
+    /// In this SQLite file, which stays.
+    SqliteAt(PathBuf),
+}
+
+/// A hub that serves on a free port of 127.0.0.1 until it is stopped or dropped.
+pub struct TestHub {
+    address: SocketAddr,
+    store: Arc<dyn HubStore>,
+    sqlite: Option<Arc<SqliteHub>>,
+    clock: TestClock,
+    stop: CancellationToken,
+    serving: JoinHandle<Stopped>,
+    _folder: Option<TempDir>,
+}
+
+/// How a hub is to be.
+#[derive(Debug)]
+pub struct TestHubBuilder {
+    keeping: Keeping,
+    config: HubConfig,
+    clock: TestClock,
+    address: SocketAddr,
+}
+
+impl TestHubBuilder {
+    /// With other bounds.
+    #[must_use]
+    pub fn config(self, config: HubConfig) -> Self {
+        Self { config, ..self }
+    }
+
+    /// With this clock.
+    #[must_use]
+    pub fn clock(self, clock: TestClock) -> Self {
+        Self { clock, ..self }
+    }
+
+    /// On this address, such as that of a hub that was stopped.
+    #[must_use]
+    pub fn address(self, address: SocketAddr) -> Self {
+        Self { address, ..self }
+    }
+
+    /// Starts it.
+    pub async fn start(self) -> TestHub {
+        let (folder, path) = match self.keeping {
+            Keeping::Memory => (None, None),
+            Keeping::SqliteAt(path) => (None, Some(path)),
+            Keeping::Sqlite => {
+                let folder = tempfile::tempdir().expect("a folder for the store");
+                let path = folder.path().join("hub.db");
+                (Some(folder), Some(path))
+            }
+        };
+        let (store, sqlite): (Arc<dyn HubStore>, _) = match path {
+            None => (Arc::new(MemoryHub::new(new_epoch())), None),
+            Some(path) => {
+                let store = open_store(&path).await.expect("the store opens");
+                (store.clone(), Some(store))
+            }
+        };
+        let listener = TcpListener::bind(self.address).await.expect("the address is free");
+        let address = listener.local_addr().expect("a bound listener has an address");
+        let stop = CancellationToken::new();
+        let hub =
+            Hub::new(Arc::clone(&store)).with_config(self.config).with_clock((&self.clock).into());
+        let serving = hub.serve(listener, stop.clone());
+        let serving = tokio::spawn(async { serving.await.expect("the hub serves") });
+        TestHub { address, store, sqlite, clock: self.clock, stop, serving, _folder: folder }
+    }
+}
+
+fn new_epoch() -> chablon_store::Epoch {
+    Uuid::new_v4().to_string().parse().expect("a UUID is a token")
+}
+
+impl TestHub {
+    /// A hub to be.
+    pub fn builder(keeping: Keeping) -> TestHubBuilder {
+        let config = HubConfig { stop_within: Duration::from_secs(2), ..HubConfig::default() };
+        let address = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
+        TestHubBuilder { keeping, config, clock: TestClock::default(), address }
+    }
+
+    /// Starts a hub with the usual bounds and a clock that stands still.
+    pub async fn start(keeping: Keeping) -> Self {
+        Self::builder(keeping).start().await
+    }
+
+    /// Where it serves.
+    pub fn address(&self) -> SocketAddr {
+        self.address
+    }
+
+    /// Where it serves, as an address of a client.
+    pub fn url(&self) -> String {
+        format!("http://{}", self.address)
+    }
+
+    /// Its clock.
+    pub fn clock(&self) -> &TestClock {
+        &self.clock
+    }
+
+    /// Its store.
+    pub fn store(&self) -> &Arc<dyn HubStore> {
+        &self.store
+    }
+
+    /// A new connection to it.
+    pub async fn channel(&self) -> Channel {
+        connect(&self.url()).await
+    }
+
+    /// Tells it to stop, without waiting.
+    pub fn tell_to_stop(&self) {
+        self.stop.cancel();
+    }
+
+    /// Stops it, closes its store, and says how it stopped.
+    pub async fn stop(mut self) -> Stopped {
+        self.stop.cancel();
+        let stopped = (&mut self.serving).await.expect("the hub doesn't panic");
+        if let Some(store) = &self.sqlite {
+            store.close().await;
+        }
+        stopped
+    }
+}
+
+impl Drop for TestHub {
+    /// Cuts it off, as a fallen machine would.
+    fn drop(&mut self) {
+        self.serving.abort();
+    }
+}
+
+/// A connection to an address such as `http://127.0.0.1:7467`.
+pub(crate) async fn connect(url: &str) -> Channel {
+    let endpoint = Endpoint::from_shared(url.to_owned()).expect("an address");
+    endpoint.connect().await.expect("the hub takes connections")
+}

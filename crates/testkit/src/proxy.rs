@@ -1,0 +1,141 @@
+//! A TCP proxy that breaks.
+
+use std::net::{Ipv4Addr, SocketAddr};
+use std::sync::Arc;
+use std::time::Duration;
+
+use tokio::io::{AsyncReadExt, AsyncWriteExt};
+use tokio::net::tcp::{OwnedReadHalf, OwnedWriteHalf};
+use tokio::net::{TcpListener, TcpStream};
+use tokio::sync::{Semaphore, watch};
+use tokio_util::sync::CancellationToken;
+
+/// How many connections it carries at once; those beyond wait.
+const MAX_CONNECTIONS: usize = 64;
+
+/// How many bytes it passes on at a time.
+const STEP: usize = 1024;
+
+/// What is wrong with the way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Way {
+    Open,
+    /// Nothing passes, and no connection ends.
+    Stalled,
+    /// After each step it rests so long.
+    Slow(Duration),
+    /// Connections end as soon as they begin.
+    Cut,
+}
+
+/// A way to an address that can be stalled, slowed and cut.
+///
+/// It serves on a free port of 127.0.0.1 until it is dropped.
+pub struct Proxy {
+    address: SocketAddr,
+    way: watch::Sender<Way>,
+    end: CancellationToken,
+}
+
+impl Proxy {
+    /// An open way to an address.
+    pub async fn to(target: SocketAddr) -> Self {
+        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).await.expect("a free port");
+        let address = listener.local_addr().expect("a bound listener has an address");
+        let way = watch::Sender::new(Way::Open);
+        let end = CancellationToken::new();
+        let line = Line { target, way: way.subscribe(), end: end.clone() };
+        tokio::spawn(line.serve(listener));
+        Self { address, way, end }
+    }
+
+    /// Where to connect instead.
+    pub fn address(&self) -> SocketAddr {
+        self.address
+    }
+
+    /// Where to connect instead, as an address of a client.
+    pub fn url(&self) -> String {
+        format!("http://{}", self.address)
+    }
+
+    /// Ends all connections, and new ones as they come, until it is mended.
+    pub fn cut(&self) {
+        self.way.send_replace(Way::Cut);
+    }
+
+    /// Lets nothing pass until it is mended.
+    pub fn stall(&self) {
+        self.way.send_replace(Way::Stalled);
+    }
+
+    /// Rests so long after each kibibyte.
+    pub fn slow(&self, rest: Duration) {
+        self.way.send_replace(Way::Slow(rest));
+    }
+
+    /// Lets everything pass again. Connections that were cut stay so.
+    pub fn mend(&self) {
+        self.way.send_replace(Way::Open);
+    }
+}
+
+impl Drop for Proxy {
+    fn drop(&mut self) {
+        self.end.cancel();
+    }
+}
+
+#[derive(Clone)]
+struct Line {
+    target: SocketAddr,
+    way: watch::Receiver<Way>,
+    end: CancellationToken,
+}
+
+impl Line {
+    async fn serve(self, listener: TcpListener) {
+        let places = Arc::new(Semaphore::new(MAX_CONNECTIONS));
+        let end = self.end.clone();
+        let accepting = async {
+            loop {
+                let place = Arc::clone(&places).acquire_owned().await;
+                let Ok((near, _)) = listener.accept().await else { return };
+                let line = self.clone();
+                tokio::spawn(async move {
+                    line.carry(near).await;
+                    drop(place);
+                });
+            }
+        };
+        end.run_until_cancelled(accepting).await;
+    }
+
+    /// Carries one connection until either side ends, or it is cut.
+    async fn carry(self, near: TcpStream) {
+        let Ok(far) = TcpStream::connect(self.target).await else { return };
+        let ((near_in, near_out), (far_in, far_out)) = (near.into_split(), far.into_split());
+        let mut way = self.way.clone();
+        tokio::select! {
+            () = pass(near_in, far_out, self.way.clone()) => {}
+            () = pass(far_in, near_out, self.way.clone()) => {}
+            _ = way.wait_for(|way| *way == Way::Cut) => {}
+            () = self.end.cancelled() => {}
+        }
+    }
+}
+
+async fn pass(mut from: OwnedReadHalf, mut to: OwnedWriteHalf, mut way: watch::Receiver<Way>) {
+    let mut buffer = vec![0; STEP];
+    while let Ok(length @ 1..) = from.read(&mut buffer).await {
+        let Ok(now) = way.wait_for(|way| *way != Way::Stalled).await.map(|way| *way) else {
+            return;
+        };
+        if to.write_all(&buffer[..length]).await.is_err() {
+            return;
+        }
+        if let Way::Slow(rest) = now {
+            tokio::time::sleep(rest).await;
+        }
+    }
+}
