@@ -32,6 +32,7 @@ mod ingredient;
     clippy::allow_attributes,
     clippy::default_trait_access,
     clippy::doc_markdown,
+    clippy::large_enum_variant,
     clippy::too_many_lines,
     clippy::trivially_copy_pass_by_ref,
     reason = "generated code, and the schema's comments, which aren't written for rustdoc"

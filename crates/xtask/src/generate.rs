@@ -147,7 +147,7 @@ mod tests {
 
     #[test]
     fn generating_twice_gives_the_same() -> anyhow::Result<()> {
-        let proto = workspace_root()?.join("proto");
+        let proto = crate::shell::root().join("proto");
         let first = generate(&proto)?;
         assert!(first.contains_key("chablon.v1.rs") && first.contains_key(DESCRIPTORS));
         assert_eq!(first, generate(&proto)?);

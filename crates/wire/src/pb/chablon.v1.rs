@@ -691,17 +691,17 @@ pub struct Decimal {
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Fraction {
     /// The whole part of a mixed number, without a sign. 0: there is none, the number was written
-    /// `1/2`. Sample: 1.
-    #[prost(uint32, tag = "1")]
-    pub whole: u32,
+    /// `1/2`. Less than 10^18. Sample: 1.
+    #[prost(uint64, tag = "1")]
+    pub whole: u64,
     /// The numerator; its sign is the sign of the whole number: `-1 1/2` is 1, -1, 2. Between -10^18
     /// and 10^18, ends excluded. Beside a whole part it isn't 0 and is less than the denominator.
     /// Sample: 1.
     #[prost(sint64, tag = "2")]
     pub numerator: i64,
-    /// Required. The denominator, 1 or more. Sample: 2.
-    #[prost(uint32, tag = "3")]
-    pub denominator: u32,
+    /// Required. The denominator, 1 or more and less than 10^18. Sample: 2.
+    #[prost(uint64, tag = "3")]
+    pub denominator: u64,
 }
 /// A mass.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
@@ -723,7 +723,7 @@ pub struct Volume {
     #[prost(enumeration = "VolumeUnit", tag = "2")]
     pub unit: i32,
 }
-/// A length.
+/// A length. No document of this version has one; it stands here so that the dimensions are whole.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Length {
     /// Required. How many of the unit. Sample: 3.
@@ -1428,7 +1428,8 @@ pub struct ToTaste {}
 /// A loss on the way from the mixing bowl to the finished preparation.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Loss {
-    /// Optional. Where it happens. Empty: not stated. Sample: `cook`.
+    /// Optional. Where a fraction is lost. Empty: not stated, and always empty beside a residue, which
+    /// is of the batch as a whole. Sample: `cook`.
     #[prost(string, tag = "1")]
     pub stage: ::prost::alloc::string::String,
     /// Required: exactly one. What is lost.

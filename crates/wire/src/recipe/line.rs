@@ -95,6 +95,9 @@ impl Wire for Loss {
             pb::loss::Lost::Fraction(form) => {
                 stage_loss(loss.stage, form).at("fraction").at("lost")
             }
+            pb::loss::Lost::Residue(_) if !loss.stage.is_empty() => {
+                Err(Violation::new("must be empty beside a residue").at("stage"))
+            }
             pb::loss::Lost::Residue(mass) => {
                 required(Some(mass), "residue").map(Self::Residue).at("lost")
             }

@@ -2,6 +2,10 @@
 
 use bytes::Bytes;
 use chablon_model::Allergen;
+use chablon_quantity::{
+    Authored, CountUnit, DensityUnit, LengthUnit, MassUnit, Number, ShareUnit, TemperatureUnit,
+    TimeUnit, Unit, VolumeUnit,
+};
 use chablon_wire::{
     Acknowledgement, Adoption, BodyKind, Demand, FeedCursor, FeedEntry, InForce, Standard,
     StandardState, Statement, TakenBack, Wire, decode_manifest, decode_revision, decode_withdrawal,
@@ -14,6 +18,15 @@ use crate::values;
 
 fn out_and_back<T: Wire + PartialEq + std::fmt::Debug>(value: &T) {
     assert_eq!(T::from_pb(value.to_pb()).as_ref(), Ok(value));
+}
+
+fn in_every_unit<U: Unit>(number: Number)
+where
+    Authored<U>: Wire + PartialEq,
+{
+    for unit in U::all() {
+        out_and_back(&Authored::new(number, unit));
+    }
 }
 
 proptest! {
@@ -112,8 +125,18 @@ proptest! {
     }
 
     #[test]
-    fn numbers(number in values::number()) {
+    fn numbers_of_every_unit(number in values::number()) {
         out_and_back(&number);
+        in_every_unit::<TemperatureUnit>(number);
+        if !number.is_negative() {
+            in_every_unit::<MassUnit>(number);
+            in_every_unit::<VolumeUnit>(number);
+            in_every_unit::<LengthUnit>(number);
+            in_every_unit::<TimeUnit>(number);
+            in_every_unit::<DensityUnit>(number);
+            in_every_unit::<ShareUnit>(number);
+            in_every_unit::<CountUnit>(number);
+        }
     }
 }
 

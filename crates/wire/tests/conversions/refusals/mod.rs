@@ -17,7 +17,7 @@ fn decimal(coefficient: i64, exponent: i32) -> Option<pb::Number> {
     Some(pb::Number { form: Some(form) })
 }
 
-fn fraction(whole: u32, numerator: i64, denominator: u32) -> Option<pb::Number> {
+fn fraction(whole: u64, numerator: i64, denominator: u64) -> Option<pb::Number> {
     let form = pb::number::Form::Fraction(pb::Fraction { whole, numerator, denominator });
     Some(pb::Number { form: Some(form) })
 }

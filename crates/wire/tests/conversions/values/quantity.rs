@@ -12,6 +12,8 @@ use proptest::sample::select;
 
 /// The largest coefficient or numerator.
 const MOST: i64 = 999_999_999_999_999_999;
+/// The largest whole part or denominator.
+const LARGEST: u64 = MOST.unsigned_abs();
 
 fn decimal(least: i64) -> impl Strategy<Value = Number> + Clone {
     (least..=MOST, -18..=18_i8)
@@ -21,11 +23,13 @@ fn decimal(least: i64) -> impl Strategy<Value = Number> + Clone {
 /// A number from 0 up, or from 1/n up.
 fn from(least: i64) -> BoxedStrategy<Number> {
     let short = (least..20_000, -3..=0_i8).prop_map(|(c, e)| Number::decimal(c, e).unwrap());
-    let fraction = (least..=MOST, 1..=u32::MAX)
+    let fraction = (least..=MOST, 1..=LARGEST)
         .prop_map(|(numerator, denominator)| Number::fraction(0, numerator, denominator).unwrap());
-    let mixed = (1..=u32::MAX, 2..=u32::MAX).prop_flat_map(|(whole, denominator)| {
-        (1..i64::from(denominator))
-            .prop_map(move |numerator| Number::fraction(whole, numerator, denominator).unwrap())
+    let mixed = (1..=LARGEST, 2..=MOST).prop_flat_map(|(whole, denominator)| {
+        let number = move |numerator| {
+            Number::fraction(whole, numerator, denominator.unsigned_abs()).unwrap()
+        };
+        (1..denominator).prop_map(number)
     });
     prop_oneof![short, decimal(least), fraction, mixed].boxed()
 }
@@ -69,7 +73,7 @@ pub(crate) fn mass() -> impl Strategy<Value = Authored<MassUnit>> + Clone {
 /// A share above 0, up to 100 %.
 pub(crate) fn part() -> impl Strategy<Value = Authored<ShareUnit>> + Clone {
     let decimal = (1..=10_000_i64).prop_map(|c| Number::decimal(c, -2).unwrap());
-    let fraction = (1..=100_i64, 1..=99_u32).prop_map(|(n, d)| Number::fraction(0, n, d).unwrap());
+    let fraction = (1..=100_i64, 1..=99_u64).prop_map(|(n, d)| Number::fraction(0, n, d).unwrap());
     prop_oneof![decimal, fraction].prop_map(|number| Authored::new(number, ShareUnit))
 }
 
