@@ -8,7 +8,8 @@ use crate::Exact;
 /// A number as it was written, so that it can be shown again as its author knows it.
 ///
 /// The grammar: an optional `-`, then `digits`, `digits.digits`, `digits/digits` or
-/// `digits digits/digits`. At most 18 significant digits, as many as a coefficient holds.
+/// `digits digits/digits`. At most 18 significant digits in each part, as many as a coefficient
+/// holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Number {
     /// `coefficient` times ten to the `exponent`; `1.50` is 150 and -2.
@@ -21,11 +22,11 @@ pub enum Number {
     /// `1/2`, or `1 1/2` with `whole` at 1.
     Fraction {
         /// The whole part as written, or 0.
-        whole: u32,
+        whole: u64,
         /// The numerator as written; carries the sign of the number.
         numerator: i64,
         /// The denominator as written, above 0.
-        denominator: u32,
+        denominator: u64,
     },
 }
 
@@ -35,7 +36,7 @@ pub enum NumberError {
     /// The text doesn't follow the grammar.
     #[error("`{0}` is not a number; write `250`, `0.5`, `1/2` or `1 1/2`")]
     Malformed(String),
-    /// More digits than a coefficient holds.
+    /// More digits than a coefficient or a part of a fraction holds.
     #[error("`{0}` has more than 18 significant digits")]
     TooLong(String),
     /// A fraction over 0.
@@ -46,7 +47,7 @@ pub enum NumberError {
 /// The largest power of ten, up or down, that a written number may carry.
 const MAX_EXPONENT: i8 = 18;
 /// Ten to the 18: one more than the largest coefficient.
-const COEFFICIENT_LIMIT: i64 = 1_000_000_000_000_000_000;
+const LIMIT: u64 = 1_000_000_000_000_000_000;
 
 impl Number {
     /// A whole number.
@@ -56,16 +57,17 @@ impl Number {
 
     /// A decimal, or nothing where coefficient or exponent are out of range.
     pub fn decimal(coefficient: i64, exponent: i8) -> Option<Self> {
-        let fits = coefficient.unsigned_abs() < COEFFICIENT_LIMIT.unsigned_abs()
+        let fits = coefficient.unsigned_abs() < LIMIT
             && exponent.abs() <= MAX_EXPONENT;
         fits.then_some(Self::Decimal { coefficient, exponent })
     }
 
-    /// A fraction, or nothing where the denominator is 0, or a sign stands beside a whole part
-    /// of a number that isn't proper (`1 3/2`).
-    pub fn fraction(whole: u32, numerator: i64, denominator: u32) -> Option<Self> {
-        let proper = whole == 0 || numerator.unsigned_abs() < u64::from(denominator);
-        let fits = numerator.unsigned_abs() < COEFFICIENT_LIMIT.unsigned_abs();
+    /// A fraction, or nothing where the denominator is 0, a part has more than 18 digits, or a
+    /// whole part stands beside a fraction that isn't proper (`1 3/2`).
+    pub fn fraction(whole: u64, numerator: i64, denominator: u64) -> Option<Self> {
+        let proper = whole == 0 || numerator.unsigned_abs() < denominator;
+        let parts = [whole, numerator.unsigned_abs(), denominator];
+        let fits = parts.into_iter().all(|part| part < LIMIT);
         // With a whole part the sign would have no place to stand when the numerator is 0.
         let signed = whole == 0 || numerator != 0;
         (denominator > 0 && proper && fits && signed).then_some(Self::Fraction {
@@ -82,8 +84,8 @@ impl Number {
                 Exact::from(coefficient) * Exact::power_of_ten(exponent.into())
             }
             Self::Fraction { whole, numerator, denominator } => {
-                let signed_whole = i64::from(whole) * numerator.signum();
-                Exact::from(signed_whole)
+                let sign = Exact::from(numerator.signum());
+                Exact::from(whole) * sign
                     + Exact::ratio(numerator.into(), denominator.into())
                         .expect("the denominator was checked")
             }
@@ -119,11 +121,14 @@ impl Number {
         if ![whole, numerator, denominator].into_iter().all(all_digits) {
             return Err(malformed());
         }
-        let whole: u32 = whole.parse().map_err(|_| too_long())?;
+        let whole: u64 = whole.parse().map_err(|_| too_long())?;
         let numerator: i64 = numerator.parse().map_err(|_| too_long())?;
-        let denominator: u32 = denominator.parse().map_err(|_| too_long())?;
+        let denominator: u64 = denominator.parse().map_err(|_| too_long())?;
         if denominator == 0 {
             return Err(NumberError::ZeroDenominator(text.to_owned()));
+        }
+        if [whole, numerator.unsigned_abs(), denominator].iter().any(|part| *part >= LIMIT) {
+            return Err(too_long());
         }
         Self::fraction(whole, sign * numerator, denominator).ok_or_else(malformed)
     }

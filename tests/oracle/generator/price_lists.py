@@ -72,9 +72,9 @@ def _entries(rng, item, currency):
 def _rates(rng):
     rates = []
     for (source, target), values in RATES.items():
-        for _ in range(rng.choice([0, 1, 1, 2])):
-            value, day = rng.choice(values), rng.choice(DAYS)
-            rates.append({"from": source, "to": target, "rate": value, "on": day})
+        # A list with two rates of one pair and day is refused as a book.
+        for day in rng.sample(DAYS, rng.choice([0, 1, 1, 2])):
+            rates.append({"from": source, "to": target, "rate": rng.choice(values), "on": day})
     return rates
 
 

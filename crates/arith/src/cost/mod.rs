@@ -17,6 +17,7 @@ pub use check::{PriceFault, PricePart, PriceProblem, check_prices};
 pub use labour::LabourCost;
 pub use order::OrderLine;
 pub use prices::{NoPrice, PriceBook, Quote};
+pub(crate) use standard::edible_gram_costs;
 pub use standard::{StandardCost, price_for_share, standard_costs};
 
 use crate::compiled::CompiledBook;

@@ -129,6 +129,8 @@ impl<'a> PriceBook<'a> {
     /// The price of an ingredient on a day: the newest of the site's own that hold by then, else
     /// of the group's; of several the preferred, then the cheapest per gram, then by supplier,
     /// then as written.
+    ///
+    /// A price that can't be converted or weighed is as good as none, so it gives way to another.
     pub fn quote(
         &self,
         book: &CompiledBook,
@@ -137,12 +139,23 @@ impl<'a> PriceBook<'a> {
     ) -> Result<Quote, NoPrice> {
         let ingredient = book.ingredient(ingredient);
         let levels = self.entries.get(&ingredient.id).ok_or(NoPrice::NotListed)?;
-        let newest = levels.iter().find_map(|entries| newest(entries, day));
-        let newest = newest.ok_or(NoPrice::NotListed)?;
-        let quotes = newest.iter().map(|entry| self.quoted(ingredient, *entry, day));
-        let best = quotes.clone().filter_map(Result::ok).min_by(|a, b| a.rank().cmp(&b.rank()));
-        let reason = || quotes.clone().find_map(Result::err).unwrap_or(NoPrice::NotListed);
-        best.map(|ranked| ranked.quote).ok_or_else(reason)
+        let mut reason = NoPrice::NotListed;
+        for entries in levels {
+            let mut best: Option<Ranked> = None;
+            for entry in entries.iter().filter(|entry| holds(entry.price, day)) {
+                match self.quoted(ingredient, *entry, day) {
+                    Ok(other) if best.as_ref().is_none_or(|best| other.rank() < best.rank()) => {
+                        best = Some(other);
+                    }
+                    Ok(_) => {}
+                    Err(fault) => reason = fault,
+                }
+            }
+            if let Some(best) = best {
+                return Ok(best.quote);
+            }
+        }
+        Err(reason)
     }
 
     fn quoted(
@@ -169,19 +182,15 @@ struct Ranked {
 }
 
 impl Ranked {
-    fn rank(&self) -> (Reverse<bool>, &Exact, &Option<SupplierId>) {
-        (Reverse(self.preferred), &self.per_gram, &self.quote.supplier)
+    /// The lowest is taken; of equal ranks the first that was written.
+    fn rank(&self) -> (Reverse<Day>, Reverse<bool>, &Exact, &Option<SupplierId>) {
+        let Quote { from, supplier, .. } = &self.quote;
+        (Reverse(*from), Reverse(self.preferred), &self.per_gram, supplier)
     }
 }
 
-/// The prices of the newest day by a given one, or nothing where none holds by then.
-fn newest<'a>(entries: &[Entry<'a>], day: Day) -> Option<Vec<Entry<'a>>> {
-    let usable =
-        |entry: &&Entry<'_>| entry.price.from <= day && !entry.price.price.number.is_negative();
-    let newest = entries.iter().filter(usable).map(|entry| entry.price.from).max()?;
-    Some(
-        entries.iter().filter(usable).filter(|entry| entry.price.from == newest).copied().collect(),
-    )
+fn holds(price: &Price, day: Day) -> bool {
+    price.from <= day && !price.price.number.is_negative()
 }
 
 /// Purchased grams of a pack, or nothing where they aren't known or not above 0.
