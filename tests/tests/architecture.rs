@@ -9,6 +9,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("chablon-quantity", &[]),
     ("chablon-model", &["quantity"]),
     ("chablon-arith", &["quantity", "model"]),
+    ("chablon-declare", &["quantity", "model", "arith"]),
     ("chablon-book", &["quantity", "model"]),
     ("chablon-wire", &["quantity", "model"]),
     ("chablon-store", &["model"]),
