@@ -1,0 +1,28 @@
+//! A site.
+
+use chablon_model::{LabelRegime, Site};
+
+use super::page::Page;
+
+pub(super) fn site(site: &Site) -> String {
+    let mut page = Page::default();
+    page.text("id", &site.id);
+    page.text("name", &site.name);
+    page.list("groups", &site.groups);
+    page.optional("language", site.language.as_ref());
+    page.optional("label", site.label.map(LabelRegime::as_str));
+    page.optional("currency", site.currency);
+    page.optional("labour_rate", site.labour_rate);
+    for scale in &site.scales {
+        page.table("[[scale]]");
+        page.text("name", &scale.name);
+        page.text("capacity", scale.capacity);
+        page.text("increment", scale.increment);
+    }
+    for equipment in &site.equipment {
+        page.table("[[equipment]]");
+        page.text("class", &equipment.class);
+        page.text("capacity", equipment.capacity);
+    }
+    page.finish()
+}

@@ -1,0 +1,233 @@
+//! Any book that reads without an error, its documents referring to each other.
+
+use std::collections::BTreeMap;
+
+use chablon_book::AuthoredBook;
+use chablon_model::{
+    Allergen, AllergenState, Book, Constituent, Content, Day, Equipment, ExchangeRate, Ingredient,
+    LabelRegime, Language, Nutrient, Pack, Price, PriceList, Scale, Site, Text,
+};
+use chablon_quantity::{Authored, MassUnit};
+use proptest::collection::{btree_map, vec};
+use proptest::option;
+use proptest::prelude::*;
+use proptest::sample::{select, subsequence};
+
+use crate::quantities::{any_of, hourly_rate, mass_volume_or_count, money, number, share, whole};
+use crate::recipes::recipe;
+
+/// How many ingredients and recipes a book has.
+pub(crate) const OF_EACH: usize = 3;
+
+/// The id of one of several.
+pub(crate) fn nth<T: std::str::FromStr<Err: std::fmt::Debug>>(stem: &str, index: usize) -> T {
+    format!("{stem}-{index}").parse().unwrap()
+}
+
+/// A text that says something, however odd its letters.
+pub(crate) fn words() -> BoxedStrategy<String> {
+    let odd = select(vec![
+        "\"quoted\" and 'quoted'",
+        "back\\slash",
+        "two\nlines",
+        "\r\n\ttabs\r",
+        "'''\"\"\"",
+        "\u{0}\u{1b}[31m\u{7f}",
+        " # no comment ",
+        "Œuf « 35 % »",
+    ]);
+    prop_oneof![odd.prop_map(str::to_owned), "\\PC{0,12}x", "x[\\s\"'\\\\]{0,6}"].boxed()
+}
+
+fn languages() -> BoxedStrategy<Vec<Language>> {
+    let orders = vec![vec!["en"], vec!["en", "fr"], vec!["fr", "en", "deu"]];
+    let parse = |codes: Vec<&str>| codes.into_iter().map(|code| code.parse().unwrap()).collect();
+    select(orders).prop_map(parse).boxed()
+}
+
+/// A text with a wording in the fallback at least.
+pub(crate) fn text(languages: &[Language]) -> BoxedStrategy<Text> {
+    let (fallback, others) = languages.split_first().unwrap();
+    let others = subsequence(others.to_vec(), 0..=others.len());
+    let chosen = (Just(fallback.clone()), others)
+        .prop_map(|(fallback, others)| std::iter::once(fallback).chain(others).collect::<Vec<_>>());
+    let worded = chosen.prop_flat_map(|languages| {
+        vec(words(), languages.len()).prop_map(move |words| {
+            Text(languages.iter().cloned().zip(words).collect::<BTreeMap<_, _>>())
+        })
+    });
+    worded.boxed()
+}
+
+/// A whole book.
+pub(crate) fn book() -> BoxedStrategy<AuthoredBook> {
+    languages().prop_flat_map(|languages| book_in(&languages)).boxed()
+}
+
+fn book_in(languages: &[Language]) -> impl Strategy<Value = AuthoredBook> + use<> {
+    let ingredients: Vec<_> = (0..OF_EACH).map(|index| ingredient(index, languages)).collect();
+    let recipes: Vec<_> = (0..OF_EACH).map(|index| recipe(index, languages)).collect();
+    let parts = (
+        settings(languages),
+        ingredients,
+        recipes,
+        site(languages),
+        vec(price_list(), 1).prop_map(|lists| lists.into_iter().collect()),
+    );
+    parts.prop_map(|(settings, ingredients, recipes, site, price_lists)| AuthoredBook {
+        settings,
+        ingredients,
+        recipes,
+        sites: vec![site],
+        price_lists,
+    })
+}
+
+fn settings(languages: &[Language]) -> impl Strategy<Value = Book> + use<> {
+    let languages = languages.to_vec();
+    let labels = subsequence(LabelRegime::ALL.to_vec(), 0..=2);
+    (words(), "[A-Z]{3}", labels).prop_map(move |(name, currency, labels)| Book {
+        name,
+        currency: currency.parse().unwrap(),
+        languages: languages.clone(),
+        labels,
+    })
+}
+
+fn ingredient(index: usize, languages: &[Language]) -> impl Strategy<Value = Ingredient> + use<> {
+    let names = (text(languages), option::of(text(languages)), option::of(words()));
+    let figures = (
+        option::of(any_of()),
+        option::of(any_of()),
+        option::of(share(100)),
+        option::of(select(AllergenState::ALL)),
+    );
+    (names, figures, allergens(), content(), made_of(index)).prop_map(
+        move |((name, label, note), figures, allergens, content, made_of)| Ingredient {
+            id: nth("ingredient", index),
+            name,
+            label_name: label.unwrap_or_default(),
+            density: figures.0,
+            piece_mass: figures.1,
+            edible_yield: figures.2,
+            allergens,
+            other_allergens: figures.3,
+            content,
+            made_of,
+            note,
+        },
+    )
+}
+
+fn allergens() -> impl Strategy<Value = BTreeMap<Allergen, AllergenState>> {
+    let code = select(Allergen::codes()).prop_map(|code| code.parse().unwrap());
+    btree_map(code, select(AllergenState::ALL), 0..4)
+}
+
+/// Each of the parts is at most half of what it is a part of, and all come to 98 g at most.
+fn content() -> impl Strategy<Value = Content> {
+    let stated = subsequence(Nutrient::ALL.to_vec(), 0..=Nutrient::ALL.len());
+    let masses = (
+        vec(whole(MassUnit::Gram, 10..=14), Nutrient::ALL.len()),
+        vec(whole(MassUnit::Milligram, 0..=5000), Nutrient::ALL.len()),
+    );
+    (stated, masses).prop_map(|(stated, (wholes, parts))| {
+        let mass = |(index, nutrient): (usize, Nutrient)| {
+            let part =
+                matches!(nutrient, Nutrient::Saturates | Nutrient::Sugars | Nutrient::Polyols);
+            (nutrient, if part { parts[index] } else { wholes[index] })
+        };
+        Content(stated.into_iter().enumerate().map(mass).collect())
+    })
+}
+
+/// Of ingredients with a smaller number, so that none is made of itself.
+fn made_of(index: usize) -> impl Strategy<Value = Vec<Constituent>> {
+    let of: Vec<usize> = (0..index).collect();
+    let amounts = vec(option::of(share(30)), of.len());
+    (subsequence(of.clone(), 0..=of.len()), amounts).prop_map(|(of, amounts)| {
+        let constituent =
+            |(index, amount)| Constituent { ingredient: nth("ingredient", index), amount };
+        of.into_iter().zip(amounts).map(constituent).collect()
+    })
+}
+
+fn site(languages: &[Language]) -> impl Strategy<Value = Site> + use<> {
+    let groups = subsequence(vec!["coast", "pilot", "town"], 0..=3);
+    let stated = (
+        option::of(select(languages.to_vec())),
+        option::of(select(&LabelRegime::ALL[..])),
+        option::of("[A-Z]{3}".prop_map(|code| code.parse().unwrap())),
+        option::of(hourly_rate()),
+    );
+    (words(), groups, stated, scales(), equipment()).prop_map(
+        |(name, groups, (language, label, currency, labour_rate), scales, equipment)| Site {
+            id: "harbour".parse().unwrap(),
+            name,
+            groups: groups.into_iter().map(|group| group.parse().unwrap()).collect(),
+            language,
+            label,
+            currency,
+            labour_rate,
+            scales,
+            equipment,
+        },
+    )
+}
+
+fn scales() -> impl Strategy<Value = Vec<Scale>> {
+    let figures = (whole(MassUnit::Kilogram, 1..=60), whole(MassUnit::Gram, 1..=1000));
+    vec(figures, 0..3).prop_map(|figures| {
+        let scale = |(index, (capacity, increment)): (usize, (Authored<_>, Authored<_>))| Scale {
+            name: format!("scale {index}"),
+            capacity,
+            increment,
+        };
+        figures.into_iter().enumerate().map(scale).collect()
+    })
+}
+
+fn equipment() -> impl Strategy<Value = Vec<Equipment>> {
+    vec(any_of(), 0..3).prop_map(|capacities| {
+        let one = |(index, capacity)| Equipment { class: nth("class", index), capacity };
+        capacities.into_iter().enumerate().map(one).collect()
+    })
+}
+
+fn day() -> impl Strategy<Value = Day> {
+    (1_u16..=9999, 1_u8..=12, 1_u8..=28).prop_map(|(y, m, d)| Day::new(y, m, d).unwrap())
+}
+
+fn price_list() -> impl Strategy<Value = PriceList> {
+    let site = option::of(Just("harbour".parse().unwrap()));
+    (site, vec(price(), 0..4), vec(rate(), 0..2)).prop_map(|(site, prices, rates)| PriceList {
+        id: "group".parse().unwrap(),
+        site,
+        prices,
+        rates,
+    })
+}
+
+fn price() -> impl Strategy<Value = Price> {
+    let pack = mass_volume_or_count(Pack::Mass, Pack::Volume, Pack::Count);
+    let supplier = option::of((0..3_usize).prop_map(|index| nth("supplier", index)));
+    (0..OF_EACH, pack, money(), day(), supplier, any::<bool>()).prop_map(
+        |(ingredient, pack, price, from, supplier, preferred)| Price {
+            ingredient: nth("ingredient", ingredient),
+            pack,
+            price,
+            from,
+            supplier,
+            preferred,
+        },
+    )
+}
+
+fn rate() -> impl Strategy<Value = ExchangeRate> {
+    ("[A-M]{3}", "[N-Z]{3}", number(), day()).prop_map(|(from, to, rate, on)| ExchangeRate {
+        from: from.parse().unwrap(),
+        to: to.parse().unwrap(),
+        rate,
+        on,
+    })
+}
