@@ -10,6 +10,7 @@ use sqlx::sqlite::{
 };
 use sqlx::{Sqlite, Transaction};
 use tokio::time::{Instant, sleep};
+use tracing::Instrument as _;
 
 /// How long a writer waits for one of another process. Ours queue for the one connection instead.
 const BUSY_TIMEOUT: Duration = Duration::from_secs(10);
@@ -136,7 +137,7 @@ fn pool(size: u32) -> SqlitePoolOptions {
 pub(crate) async fn in_task<T: Send + 'static>(
     change: impl Future<Output = T> + Send + 'static,
 ) -> Result<T, sqlx::Error> {
-    match tokio::spawn(change).await {
+    match tokio::spawn(change.in_current_span()).await {
         Ok(done) => Ok(done),
         Err(error) => match error.try_into_panic() {
             Ok(panicked) => panic::resume_unwind(panicked),

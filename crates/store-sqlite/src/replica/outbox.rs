@@ -77,15 +77,18 @@ pub(super) async fn insert(tx: &mut Tx, spoken: &Spoken) -> Result<(), Fault> {
 
 /// Takes all statements out, oldest first.
 pub(super) async fn take(tx: &mut Tx) -> Result<Vec<Spoken>, Fault> {
-    let rows: Vec<SpokenRow> =
-        sqlx::query_as("SELECT * FROM statement ORDER BY id").fetch_all(&mut **tx).await?;
+    let rows: Vec<SpokenRow> = sqlx::query_as(
+        "SELECT id, position, body_digest, statement, at, sent FROM statement ORDER BY id",
+    )
+    .fetch_all(&mut **tx)
+    .await?;
     sqlx::query("DELETE FROM statement").execute(&mut **tx).await?;
     Ok(rows.iter().map(SpokenRow::value).collect::<Result<_, _>>()?)
 }
 
 pub(super) async fn unsent(database: &Database, limit: usize) -> Result<Vec<Outgoing>, Fault> {
     let rows: Vec<SpokenRow> =
-        sqlx::query_as("SELECT * FROM statement WHERE sent = 0 ORDER BY id LIMIT ?1")
+        sqlx::query_as("SELECT id, position, body_digest, statement, at, sent FROM statement WHERE sent = 0 ORDER BY id LIMIT ?1")
             .bind(i64::try_from(limit).unwrap_or(i64::MAX))
             .fetch_all(database.readers())
             .await?;
@@ -110,7 +113,7 @@ pub(super) async fn sent(database: &Database, ids: &[u64]) -> Result<(), Fault> 
 pub(super) async fn said(database: &Database) -> Result<Vec<Said>, Fault> {
     // Descending, for "received" comes before "in_use".
     let rows: Vec<SpokenRow> =
-        sqlx::query_as("SELECT * FROM statement ORDER BY position, statement DESC")
+        sqlx::query_as("SELECT id, position, body_digest, statement, at, sent FROM statement ORDER BY position, statement DESC")
             .fetch_all(database.readers())
             .await?;
     rows.iter().map(|row| Ok(row.value()?.said)).collect()

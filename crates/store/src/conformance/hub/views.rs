@@ -117,8 +117,8 @@ pub async fn an_unknown_site_has_no_view(open: impl AsyncFn() -> Arc<dyn HubStor
 pub async fn history_is_that_of_one_document(open: impl AsyncFn() -> Arc<dyn HubStore>) {
     let hub = open().await;
     let pear = seven_entries(&*hub).await;
-    let honey = revision("recipe/honey-bavarois", 1);
-    hub.release(release("honey", Audience::All, &[&honey])).await.unwrap();
+    let others = [revision("recipe/honey-bavarois", 1), revision("prices/pear-compote", 1)];
+    hub.release(release("others", Audience::All, &others.each_ref())).await.unwrap();
     hub.withdraw(withdrawal("stop", &pear, NextStep::MakeNone)).await.unwrap();
     let key = &pear.reference.key;
     let whole = hub.history(&View::Whole, key).await.unwrap();

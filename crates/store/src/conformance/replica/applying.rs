@@ -67,10 +67,11 @@ pub async fn a_cursor_may_pass_the_last_entry(open: impl AsyncFn() -> Arc<dyn Re
 pub async fn history_is_that_of_one_document(open: impl AsyncFn() -> Arc<dyn ReplicaStore>) {
     let store = open().await;
     let (pear, apple) = (revision("recipe/pear", 1), revision("recipe/apple", 1));
-    kitchen_with(&*store, &[&pear, &apple]).await;
+    let namesake = revision("prices/pear", 1);
+    kitchen_with(&*store, &[&pear, &apple, &namesake]).await;
     let entries = vec![
         released(1, 0, &[&pear]),
-        released(2, 1, &[&apple]),
+        released(2, 1, &[&apple, &namesake]),
         released(3, 2, &[&apple, &pear]),
         withdrawn(4, 3, &pear, NextStep::MakeNone),
     ];

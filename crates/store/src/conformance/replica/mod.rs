@@ -44,7 +44,8 @@ macro_rules! replica_conformance {
                 a_whole_view_begins_at_the_beginning
                 a_refused_replacement_leaves_nothing
                 under_a_new_epoch_all_is_said_again
-                under_the_same_epoch_nothing_is_said_again;
+                under_the_same_epoch_nothing_is_said_again
+                what_moved_is_said_again;
             revisions: bytes_come_back_untouched
                 other_bytes_are_refused_whole
                 missing_follows_pins

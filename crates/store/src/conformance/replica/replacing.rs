@@ -131,3 +131,19 @@ pub async fn under_the_same_epoch_nothing_is_said_again(
     assert_eq!(queued, [said(3, Statement::InUse, 50)]);
     assert_eq!(store.said().await.unwrap(), first.said);
 }
+
+/// An entry that stands elsewhere, though the epoch is the same, is spoken of anew: a hub that was
+/// restored without a word has been told of the old place at best.
+pub async fn what_moved_is_said_again(open: impl AsyncFn() -> Arc<dyn ReplicaStore>) {
+    let store = open().await;
+    let pear = revision("recipe/pear", 1);
+    kitchen_with(&*store, &[&pear]).await;
+    let statement = said(3, Statement::Received, 40);
+    let first = CatchUp { said: vec![statement], ..stretch(vec![released(3, 0, &[&pear])]) };
+    store.apply(first).await.unwrap();
+    let sent = store.outbox(1).await.unwrap();
+    store.outbox_sent(&[sent[0].id]).await.unwrap();
+    store.replace(stretch(vec![released(2, 0, &[&pear])])).await.unwrap();
+    let queued: Vec<_> = store.outbox(9).await.unwrap().iter().map(|out| out.said).collect();
+    assert_eq!(queued, [said(2, Statement::Received, 40)]);
+}
