@@ -4,7 +4,7 @@
 //!   [`Locations`] of everything in it, and every [`Finding`] of one run. A book with an error is
 //!   refused whole.
 //! - [`render`] shows findings to people; [`Finding::located`] gives them to machines.
-//! - [`write`] turns a book into files again, from which the same book is read.
+//! - [`write()`] turns a book into files again, from which the same book is read.
 //!
 //! Nothing here reads a disk, except `read_folder` behind the feature `fs`.
 //!

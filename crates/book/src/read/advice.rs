@@ -11,7 +11,13 @@ pub(super) fn number_advice(text: &str) -> Option<String> {
         return Some(format!("write `{letter}` as `{fraction}`"));
     }
     if let Some(pointed) = with_point(text) {
-        return Some(format!("write `{pointed}`, with a decimal point"));
+        let joined = text.replace(',', "");
+        // A thousandth of what is meant, or a thousand times as much, is not to be guessed at.
+        return Some(if perhaps_thousands(text) {
+            format!("write `{joined}` if the comma parts the thousands, `{pointed}` if not")
+        } else {
+            format!("write `{pointed}`, with a decimal point")
+        });
     }
     if is_range(text) {
         let advice = "give one number; how far it may be off is the line's `tolerance`, or a \
@@ -31,6 +37,12 @@ fn with_point(text: &str) -> Option<String> {
     let digits = before.ends_with(|c: char| c.is_ascii_digit())
         && after.starts_with(|c: char| c.is_ascii_digit());
     (digits && !after.contains(',')).then(|| format!("{before}.{after}"))
+}
+
+/// `1,000 g`: three digits after the comma.
+fn perhaps_thousands(text: &str) -> bool {
+    let after = text.split_once(',').map_or("", |(_, after)| after);
+    after.chars().take_while(char::is_ascii_digit).count() == 3
 }
 
 /// `200-300 g`, `200 – 300 g`.

@@ -21,6 +21,8 @@ pub(crate) struct Fields<'a> {
     path: String,
     span: Span,
     asked: Vec<&'static str>,
+    /// What is said of each key that must be there and isn't, unless it is there misspelt.
+    missing: Vec<(&'static str, Finding)>,
 }
 
 impl<'a> Fields<'a> {
@@ -31,7 +33,7 @@ impl<'a> Fields<'a> {
         path: String,
         span: Span,
     ) -> Self {
-        Self { page, table, what, path, span, asked: Vec::new() }
+        Self { page, table, what, path, span, asked: Vec::new(), missing: Vec::new() }
     }
 
     /// The whole of a file as one table.
@@ -87,10 +89,11 @@ impl<'a> Fields<'a> {
         if !self.has(key) {
             let finding = Finding::error("missing-key", format!("{} needs `{key}`", self.what))
                 .at(self.span, format!("has no `{key}`"));
-            self.note(match example(self.what, key) {
+            let finding = match example(self.what, key) {
                 Some(example) => finding.hint(format!("add `{example}`")),
                 None => finding,
-            });
+            };
+            self.missing(key, finding);
         }
         self.optional(key, read)
     }
@@ -151,18 +154,32 @@ impl<'a> Fields<'a> {
         entries.iter().filter_map(text).collect()
     }
 
-    /// Refuses every key that wasn't asked for.
+    /// Says what is to be noted of a key that isn't there, unless it turns out to be misspelt.
+    pub(super) fn missing(&mut self, key: &'static str, finding: Finding) {
+        self.missing.push((key, finding));
+    }
+
+    /// Refuses every key that wasn't asked for, and notes those that are missing.
     pub(super) fn finish(self) {
+        let mut meant = Vec::new();
         for (key, _) in self.table {
-            if !self.asked.contains(&key.get_ref().as_ref()) {
-                self.note(self.unknown_key(key.get_ref(), self.page.span(key.span())));
+            if self.asked.contains(&key.get_ref().as_ref()) {
+                continue;
+            }
+            let name = nearest(key.get_ref(), self.asked.iter().copied());
+            meant.extend(name);
+            self.note(self.unknown_key(key.get_ref(), self.page.span(key.span()), name));
+        }
+        for (key, finding) in &self.missing {
+            if !meant.contains(key) {
+                self.note(finding.clone());
             }
         }
     }
 
-    fn unknown_key(&self, key: &str, span: Span) -> Finding {
+    fn unknown_key(&self, key: &str, span: Span, meant: Option<&str>) -> Finding {
         let message = format!("`{key}` is not a key of {}", self.what);
-        let hint = match nearest(key, self.asked.iter().copied()) {
+        let hint = match meant {
             Some(name) => format!("did you mean `{name}`?"),
             None => format!("{} has {}", self.what, all(&self.asked)),
         };

@@ -1,5 +1,7 @@
 //! Files that can't be read as TOML.
 
+use std::ops::Range;
+
 use toml::de::{DeTable, DeValue, Error};
 
 use super::notes::Named;
@@ -22,9 +24,8 @@ pub(super) fn note_broken(page: Page<'_>, role: &Role, table: &DeTable<'_>, erro
     rescue_ids(page, role, table);
 }
 
-fn broken(page: Page<'_>, error: &Error, span: std::ops::Range<usize>) -> Finding {
-    let text = page.text.get(span.clone()).unwrap_or_default();
-    let span = if text.contains('\n') { span.start..span.start } else { span };
+fn broken(page: Page<'_>, error: &Error, span: Range<usize>) -> Finding {
+    let span = within_line(page.text, span);
     let finding = Finding::error("syntax", format!("this is not TOML: {}", error.message()))
         .at(page.span(span.clone()), "here");
     if error.message().starts_with("duplicate key") {
@@ -33,6 +34,18 @@ fn broken(page: Page<'_>, error: &Error, span: std::ops::Range<usize>) -> Findin
     match advice(line_around(page.text, span.start)) {
         Some(hint) => finding.hint(hint),
         None => finding,
+    }
+}
+
+/// A place that can be shown: on one line, and not beyond the last letter of the file.
+fn within_line(text: &str, span: Range<usize>) -> Range<usize> {
+    let last = text.trim_end().char_indices().last();
+    match last {
+        Some((at, letter)) if span.start >= at + letter.len_utf8() => at..at + letter.len_utf8(),
+        _ if text.get(span.clone()).is_none_or(|text| text.contains('\n')) => {
+            span.start..span.start
+        }
+        _ => span,
     }
 }
 

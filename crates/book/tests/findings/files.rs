@@ -3,7 +3,7 @@
 use chablon_book::{Files, RenderOptions, read, render};
 use insta::assert_snapshot;
 
-use crate::{BOOK, INGREDIENTS, SYRUP, as_amount, in_line, shown, shown_alone};
+use crate::{BOOK, INGREDIENTS, SYRUP, as_amount, in_line, in_prices, shown, shown_alone};
 
 /// A title in Latin-1, where `è` is one byte.
 fn shown_bytes() -> String {
@@ -111,11 +111,11 @@ fn quote_left_open() {
     syntax
 
       × this is not TOML: invalid basic string, expected `"`
-       ╭─[recipes/glaze.toml:5:16]
+       ╭─[recipes/glaze.toml:5:15]
      4 │ ingredient = "milk-whole"
      5 │ amount = "500 g
-       ·                ▲
-       ·                ╰── here
+       ·               ┬
+       ·               ╰── here
        ╰────
       hint: a quote is left open; text begins and ends with "
     "#);
@@ -190,21 +190,12 @@ nmae = "Harbour""#,
     syntax
 
       × this is not TOML: unclosed array table, expected `]`
-       ╭─[recipes/glaze.toml:3:8]
+       ╭─[recipes/glaze.toml:3:7]
      2 │ title = Glaze
      3 │ [[line]
+       ·       ┬
+       ·       ╰── here
        ╰────
-
-    missing-key
-
-      × a site needs `name`
-       ╭─[sites/harbour.toml:1:6]
-     1 │ id = "harbour"
-       ·      ────┬────
-       ·          ╰── has no `name`
-     2 │ nmae = "Harbour"
-       ╰────
-      hint: add `name = "Harbour kitchen"`
 
     unknown-key
 
@@ -216,6 +207,23 @@ nmae = "Harbour""#,
        ·   ╰── not known
        ╰────
       hint: did you mean `name`?
+    "#);
+}
+
+#[test]
+fn end_of_a_file_is_pointed_at() {
+    let text = in_prices("[[price]]\nfrom = [\n\n");
+    assert_snapshot!(text, @r#"
+    syntax
+
+      × this is not TOML: unclosed array, expected `]`
+       ╭─[prices/group.toml:2:8]
+     1 │ [[price]]
+     2 │ from = [
+       ·        ┬
+       ·        ╰── here
+     3 │
+       ╰────
     "#);
 }
 

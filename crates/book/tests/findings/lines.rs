@@ -25,6 +25,24 @@ title = { en = "Glaze" }"#,
 }
 
 #[test]
+fn misspelt_lines_are_not_missed_too() {
+    let text = in_recipe("id = 'glaze'\ntitle = { en = 'Glaze' }\n[[lines]]\namount = '1 kg'\n");
+    assert_snapshot!(text, @r#"
+    unknown-key
+
+      × `lines` is not a key of a recipe
+       ╭─[recipes/glaze.toml:3:3]
+     2 │ title = { en = 'Glaze' }
+     3 │ [[lines]]
+       ·   ──┬──
+       ·     ╰── not known
+     4 │ amount = '1 kg'
+       ╰────
+      hint: did you mean `line`?
+    "#);
+}
+
+#[test]
 fn line_without_an_amount() {
     let text = in_line(r#"ingredient = "milk-whole""#);
     assert_snapshot!(text, @r#"

@@ -220,6 +220,23 @@ fn decimal_comma() {
 }
 
 #[test]
+fn comma_that_may_part_thousands() {
+    let text = as_amount(r#""1,000 g""#);
+    assert_snapshot!(text, @r#"
+    bad-number
+
+      × `1,000 g` doesn't start with one number
+       ╭─[recipes/glaze.toml:5:10]
+     4 │ ingredient = "milk-whole"
+     5 │ amount = "1,000 g"
+       ·          ────┬────
+       ·              ╰── here
+       ╰────
+      hint: write `1000 g` if the comma parts the thousands, `1.000 g` if not
+    "#);
+}
+
+#[test]
 fn fraction_of_one_letter() {
     let text = as_amount(r#""½ cup""#);
     assert_snapshot!(text, @r#"

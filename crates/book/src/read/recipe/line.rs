@@ -83,13 +83,12 @@ fn base_without_mass(fields: &Fields<'_>) -> Finding {
         .hint("give the base by mass, volume or count")
 }
 
-fn check_lines(lines: &[Line], fields: &Fields<'_>) {
+fn check_lines(lines: &[Line], fields: &mut Fields<'_>) {
     if lines.is_empty() {
-        fields.note(
-            Finding::error("no-lines", "the recipe has no line, so nothing goes in")
-                .at(fields.span(), "this recipe")
-                .hint("add a `[[line]]` with an `ingredient` and an `amount`"),
-        );
+        let finding = Finding::error("no-lines", "the recipe has no line, so nothing goes in")
+            .at(fields.span(), "this recipe")
+            .hint("add a `[[line]]` with an `ingredient` and an `amount`");
+        fields.missing("line", finding);
     }
     let shares = (lines.iter().enumerate())
         .filter(|(_, line)| matches!(line.amount, Amount::Share(_)))
