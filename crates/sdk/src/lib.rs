@@ -1,4 +1,4 @@
-//! The client of chablon: connect to a hub, keep a replica, scale and cost standards.
+#![doc = include_str!("../README.md")]
 
 mod client;
 mod clock;
@@ -8,6 +8,7 @@ pub mod figures;
 mod frozen;
 mod hub;
 mod options;
+pub mod prelude;
 pub mod publish;
 mod replica;
 mod retry;

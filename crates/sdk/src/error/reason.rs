@@ -97,6 +97,8 @@ reasons!(
     StoreUnavailable "STORE_UNAVAILABLE",
     /// The hub's store is damaged.
     StoreDamaged "STORE_DAMAGED",
+    /// A recipe reaches two revisions of one document along its pins.
+    PinsDisagree "PINS_DISAGREE",
 );
 
 impl fmt::Display for Reason {

@@ -4,7 +4,7 @@ use std::error::Error as StdError;
 use std::time::Duration;
 
 use chablon_wire::ERROR_DOMAIN;
-use tonic::{Code, ConnectError, Status};
+use tonic::{Code, ConnectError, Status, TimeoutExpired};
 use tonic_types::{ErrorDetails, StatusExt};
 
 use crate::error::Kind;
@@ -61,6 +61,10 @@ fn refused(status: &Status, details: &ErrorDetails) -> Error {
 
 fn on_the_way(status: Status, address: &str) -> Error {
     let cause = root(&status).unwrap_or_else(|| status.message().to_owned());
+    if causes(&status).iter().any(|cause| cause.is::<TimeoutExpired>()) {
+        let message = format!("the hub at {address} didn't answer in time");
+        return Error::new(Kind::TimedOut, message).in_doubt(true).with_source(status);
+    }
     if is_connect(&status) {
         let message = format!("the hub at {address} can't be reached: {cause}");
         return Error::new(Kind::Unavailable, message).with_source(status);

@@ -1,0 +1,8 @@
+//! What most programs need.
+
+pub use chablon_arith::Target;
+pub use chablon_model::{
+    Audience, Day, DocumentContent, DocumentKey, IngredientId, Moment, RecipeId, SiteId, View,
+};
+
+pub use crate::{Client, Error, Event, Options, Replica, Standard, now};
