@@ -143,7 +143,12 @@ pub enum Loss {
         fraction: Authored<ShareUnit>,
     },
     /// A mass per batch that stays behind in bowl and bag.
-    Residue(Authored<MassUnit>),
+    Residue {
+        /// Where it stays, for people.
+        stage: Option<String>,
+        /// How much of every batch.
+        mass: Authored<MassUnit>,
+    },
 }
 
 named!(

@@ -53,7 +53,7 @@ impl Losses {
                 }
                 self.kept = &self.kept * (Exact::from(1) - fraction);
             }
-            Loss::Residue(mass) => {
+            Loss::Residue { mass, .. } => {
                 let value = mass.quantity().grams();
                 if value.is_negative() {
                     return Err(Fault::Negative { what: "the residue", value });

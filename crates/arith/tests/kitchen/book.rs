@@ -100,7 +100,7 @@ pub(crate) fn loses(mut recipe: Recipe, share: &str) -> Recipe {
 }
 
 pub(crate) fn residue(mut recipe: Recipe, mass: &str) -> Recipe {
-    recipe.losses.push(Loss::Residue(mass.parse().unwrap()));
+    recipe.losses.push(Loss::Residue { stage: None, mass: mass.parse().unwrap() });
     recipe
 }
 

@@ -86,6 +86,9 @@ fn loss(page: &mut Page, loss: &Loss) {
             page.text("kind", kind.as_str());
             page.text("fraction", fraction);
         }
-        Loss::Residue(residue) => page.text("residue", residue),
+        Loss::Residue { stage, mass } => {
+            page.optional("stage", stage.as_ref());
+            page.text("residue", mass);
+        }
     }
 }

@@ -99,7 +99,9 @@ fn amount() -> impl Strategy<Value = Amount> {
 fn loss() -> impl Strategy<Value = Loss> {
     let stage = (option::of(words()), select(LossKind::ALL), share(99))
         .prop_map(|(stage, kind, fraction)| Loss::Stage { stage, kind, fraction });
-    prop_oneof![stage, any_of().prop_map(Loss::Residue)]
+    let residue =
+        (option::of(words()), any_of()).prop_map(|(stage, mass)| Loss::Residue { stage, mass });
+    prop_oneof![stage, residue]
 }
 
 /// A step of this number; it waits for those with smaller ones.

@@ -1428,8 +1428,7 @@ pub struct ToTaste {}
 /// A loss on the way from the mixing bowl to the finished preparation.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Loss {
-    /// Optional. Where a fraction is lost. Empty: not stated, and always empty beside a residue, which
-    /// is of the batch as a whole. Sample: `cook`.
+    /// Optional. Where it is lost, for people. Empty: not stated. Sample: `cook`.
     #[prost(string, tag = "1")]
     pub stage: ::prost::alloc::string::String,
     /// Required: exactly one. What is lost.

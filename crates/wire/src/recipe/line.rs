@@ -84,9 +84,10 @@ impl Wire for Loss {
                     fraction: Some(fraction.to_pb()),
                 })),
             },
-            Self::Residue(mass) => {
-                pb::Loss { stage: String::new(), lost: Some(pb::loss::Lost::Residue(mass.to_pb())) }
-            }
+            Self::Residue { stage, mass } => pb::Loss {
+                stage: stage.clone().unwrap_or_default(),
+                lost: Some(pb::loss::Lost::Residue(mass.to_pb())),
+            },
         }
     }
 
@@ -95,11 +96,9 @@ impl Wire for Loss {
             pb::loss::Lost::Fraction(form) => {
                 stage_loss(loss.stage, form).at("fraction").at("lost")
             }
-            pb::loss::Lost::Residue(_) if !loss.stage.is_empty() => {
-                Err(Violation::new("must be empty beside a residue").at("stage"))
-            }
             pb::loss::Lost::Residue(mass) => {
-                required(Some(mass), "residue").map(Self::Residue).at("lost")
+                let mass = required(Some(mass), "residue").at("lost")?;
+                Ok(Self::Residue { stage: optional_words(loss.stage), mass })
             }
         }
     }

@@ -8,8 +8,6 @@ use crate::read::quantity::{below_whole, quantity};
 use crate::read::value::Value;
 
 /// A loss: a fraction at a stage, or a residue.
-///
-/// A residue's `stage` is let stand for people; it says nothing that a figure depends on.
 pub(super) fn loss(fields: &mut Fields<'_>) -> Option<Loss> {
     let stage = fields.optional("stage", Value::text);
     let kind = kind(fields);
@@ -19,7 +17,7 @@ pub(super) fn loss(fields: &mut Fields<'_>) -> Option<Loss> {
         (true, false) => Some(Loss::Stage { stage, kind: kind?, fraction: fraction? }),
         (false, true) => {
             check_residue(fields);
-            residue.map(Loss::Residue)
+            residue.map(|mass| Loss::Residue { stage, mass })
         }
         (both, _) => {
             fields.note(unclear(fields, both));

@@ -125,11 +125,6 @@ fn lines_and_losses() {
         |r| r.losses = vec![loss(percent(4)), loss(percent(100))],
         "recipe.losses[1].lost.fraction.fraction: 100 % leaves nothing; a loss is less than 100 %",
     );
-    let residue = grams(30).map(pb::loss::Lost::Residue);
-    refused_recipe(
-        |r| r.losses = vec![pb::Loss { stage: "bowl".into(), lost: residue }],
-        "recipe.losses[0].stage: must be empty beside a residue",
-    );
     refused_recipe(|r| r.losses = vec![pb::Loss::default()], "recipe.losses[0].lost: is required");
 }
 

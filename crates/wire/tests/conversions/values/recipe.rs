@@ -84,7 +84,7 @@ fn loss() -> BoxedStrategy<Loss> {
     prop_oneof![
         (option::of(words()), select(LossKind::ALL), lost())
             .prop_map(|(stage, kind, fraction)| Loss::Stage { stage, kind, fraction }),
-        any_of().prop_map(Loss::Residue),
+        (option::of(words()), any_of()).prop_map(|(stage, mass)| Loss::Residue { stage, mass }),
     ]
     .boxed()
 }
