@@ -1,2 +1,24 @@
-//! The command line `chablon`.
-fn main() {}
+//! `chablon`: a group's standard recipes, from the chef's book to every kitchen's scale.
+
+mod arguments;
+mod book;
+mod clock;
+mod commands;
+mod confirm;
+mod console;
+mod failure;
+mod hub;
+mod nearest;
+mod runtime;
+mod signals;
+mod source;
+mod text;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+fn main() -> ExitCode {
+    let done = commands::Cli::parse().run();
+    done.unwrap_or_else(|failure| failure.report()).into()
+}

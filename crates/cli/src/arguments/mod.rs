@@ -1,0 +1,23 @@
+//! Arguments that several commands share.
+
+mod audience;
+mod hub;
+mod source;
+mod target;
+
+pub(crate) use audience::{AddressArguments, show_audience};
+pub(crate) use hub::{HubArguments, connect};
+pub(crate) use source::{SourceArguments, parse_language};
+pub(crate) use target::TargetArguments;
+
+use clap::ValueEnum;
+
+/// How a result is printed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For people.
+    #[default]
+    Text,
+    /// For programs: one JSON value.
+    Json,
+}

@@ -1,0 +1,101 @@
+//! `chablon cost`.
+
+use chablon_arith::price_for_share;
+use chablon_model::{Day, Language, RecipeId, SiteId};
+use chablon_quantity::{Authored, Exact, ShareUnit};
+use chablon_sdk::figures::{Costing, Figure, Plan};
+use clap::Args;
+use serde_json::{Value, json};
+
+use crate::arguments::{Format, SourceArguments, TargetArguments, parse_language};
+use crate::failure::{Exit, Failure};
+use crate::source::{Asked, Source};
+use crate::text::{self, Costed, PriceForShare};
+use crate::{clock, console};
+
+/// What a demand costs at a kitchen by the prices of a day, and what to order for it
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    source: SourceArguments,
+    /// What to make
+    #[arg(long, value_name = "ID")]
+    recipe: RecipeId,
+    #[command(flatten)]
+    target: TargetArguments,
+    /// The kitchen whose prices count
+    #[arg(long, value_name = "ID")]
+    site: Option<SiteId>,
+    /// The day whose prices and rates count; today if not given
+    #[arg(long, value_name = "DATE")]
+    on: Option<Day>,
+    /// Also the price of which the food is this share: "28 %"
+    #[arg(long, value_name = "SHARE", value_parser = parse_share)]
+    food_share: Option<Authored<ShareUnit>>,
+    /// The language of names; the kitchen's own if not given
+    #[arg(long, value_name = "CODE", value_parser = parse_language)]
+    language: Option<Language>,
+    /// How to print
+    #[arg(long, value_enum, default_value_t)]
+    format: Format,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    let source = Source::open(&arguments.source, &arguments.recipe)?;
+    let target = arguments.target.target();
+    let site = arguments.site.as_ref();
+    let asked = Asked { recipe: &arguments.recipe, target: &target, site };
+    let costing = source.cost(&asked, arguments.on.unwrap_or_else(clock::today))?;
+    let plan = source.scale(&asked)?;
+    let for_share = arguments.food_share.and_then(|share| for_share(&plan, &costing, share));
+    let printed = match arguments.format {
+        Format::Text => {
+            let names = source.names(Some(&costing.site), arguments.language.as_ref())?;
+            let costed = Costed { plan: &plan, costing: &costing, for_share: for_share.as_ref() };
+            text::cost_sheet(&costed, &names, console::width())
+        }
+        Format::Json => console::json(&json(&costing, for_share.as_ref())),
+    };
+    console::result(&printed)?;
+    Ok(Exit::Result)
+}
+
+/// The cost's own keys, with the price for a share beside them.
+fn json(costing: &Costing, for_share: Option<&PriceForShare>) -> Value {
+    let mut value = costing.to_json();
+    if let Some((object, price)) = value.as_object_mut().zip(for_share) {
+        let price = json!({
+            "food_share_percent": Figure::percent(price.percent.clone()).to_json(),
+            "total": price.total.to_json(),
+            "per_piece": price.per_piece.as_ref().map(Figure::to_json),
+            "per_kg": price.per_kg.to_json(),
+        });
+        object.insert("price_for_food_share".to_owned(), price);
+    }
+    value
+}
+
+fn for_share(plan: &Plan, costing: &Costing, share: Authored<ShareUnit>) -> Option<PriceForShare> {
+    let root = plan.components.last()?;
+    let total = price_for_share(costing.food.exact(), &share.quantity())?;
+    let per_kg = total.checked_div(root.net_g.exact())? * Exact::from(1000);
+    let pieces = root.pieces.as_ref();
+    Some(PriceForShare {
+        percent: share.quantity().0 * Exact::from(100),
+        per_piece: pieces
+            .and_then(|pieces| total.checked_div(pieces.exact()))
+            .map(Figure::unit_cost),
+        per_kg: Figure::unit_cost(per_kg),
+        total: Figure::total(total, costing.currency),
+    })
+}
+
+fn parse_share(text: &str) -> Result<Authored<ShareUnit>, String> {
+    let share: Authored<ShareUnit> =
+        text.parse().map_err(|error: chablon_quantity::ParseError| error.to_string())?;
+    if share.quantity().0.is_positive() {
+        Ok(share)
+    } else {
+        Err(format!("`{text}` is not above 0 %, so no price has that share"))
+    }
+}

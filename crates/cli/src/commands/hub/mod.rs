@@ -1,0 +1,56 @@
+//! `chablon hub`.
+
+mod backup;
+mod restore;
+mod serve;
+
+use std::error::Error;
+use std::path::Path;
+
+use clap::Subcommand;
+
+use crate::failure::{Exit, Failure};
+use crate::runtime;
+
+/// Run a hub, from which kitchens take their standards
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    Serve(serve::Arguments),
+    Backup(backup::Arguments),
+    Restore(restore::Arguments),
+}
+
+pub(super) fn run(command: &Command) -> Result<Exit, Failure> {
+    runtime::run(async {
+        match command {
+            Command::Serve(arguments) => serve::run(arguments).await,
+            Command::Backup(arguments) => backup::run(arguments).await,
+            Command::Restore(arguments) => restore::run(arguments).await,
+        }
+    })
+}
+
+/// A store that can't be opened.
+fn store(path: &Path, error: &dyn Error) -> Failure {
+    Failure::hub(format!("the store {} can't be opened: {}", path.display(), chain(error)))
+}
+
+/// Opening a store makes one, which nobody wants who means one that is there.
+fn must_be_there(path: &Path) -> Result<(), Failure> {
+    if path.is_file() {
+        return Ok(());
+    }
+    Err(Failure::refused(format!("there is no file {}", path.display()))
+        .hint("a hub's store is the file that `chablon hub serve --store` names"))
+}
+
+/// An error with its causes.
+fn chain(error: &dyn Error) -> String {
+    let mut text = error.to_string();
+    let mut cause = error.source();
+    while let Some(below) = cause {
+        text += &format!(": {below}");
+        cause = below.source();
+    }
+    text
+}

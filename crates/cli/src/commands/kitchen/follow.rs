@@ -1,0 +1,85 @@
+//! `chablon kitchen follow`.
+
+use chablon_sdk::{Event, Replica};
+use clap::Args;
+use tokio::sync::mpsc;
+
+use super::ReplicaArguments;
+use super::sync::{Before, news, say_relisted};
+use crate::arguments::HubArguments;
+use crate::failure::{Exit, Failure};
+use crate::{clock, console, signals};
+
+/// Stay up to date until told to stop
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    replica: ReplicaArguments,
+    #[command(flatten)]
+    hub: HubArguments,
+}
+
+pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    let client = arguments.hub.client()?;
+    let replica = arguments.replica.open().await?;
+    let (sender, mut events) = mpsc::unbounded_channel();
+    let following = async {
+        let told = replica.follow(&client, signals::told(), move |event| {
+            // Nobody listens only where printing has failed, which ends all of this.
+            let _ = sender.send(event);
+        });
+        told.await.map_err(|error| Failure::of(&error, "the hub is no longer followed"))
+    };
+    let printing = async {
+        let mut teller =
+            Teller { replica: &replica, before: Before::now(&replica).await?, away: false };
+        while let Some(event) = events.recv().await {
+            teller.tell(event).await?;
+        }
+        Ok(())
+    };
+    let followed = tokio::try_join!(following, printing);
+    replica.close().await;
+    followed?;
+    console::note("No longer following; what is held goes on being good.");
+    Ok(Exit::Result)
+}
+
+/// Tells what happens, each thing once.
+struct Teller<'a> {
+    replica: &'a Replica,
+    before: Before,
+    /// Whether the hub is known to be out of reach.
+    away: bool,
+}
+
+impl Teller<'_> {
+    async fn tell(&mut self, event: Event) -> Result<(), Failure> {
+        match event {
+            Event::CaughtUp(synced) => {
+                say_relisted(&synced);
+                self.news(synced.progress.position).await
+            }
+            Event::Took { position, .. } => self.news(position).await,
+            Event::Interrupted { error, .. } => {
+                if !self.away {
+                    console::note(&format!(
+                        "{} The hub is out of reach ({error}). What is held goes on being good; it is tried again until it answers.",
+                        clock::show(clock::now())
+                    ));
+                }
+                self.away = true;
+                Ok(())
+            }
+            _ => Ok(()),
+        }
+    }
+
+    async fn news(&mut self, position: u64) -> Result<(), Failure> {
+        let news = news(self.replica, &self.before, position).await?;
+        console::result(&format!("{} {news}", clock::show(clock::now())))?;
+        self.before = Before::now(self.replica).await?;
+        self.away = false;
+        Ok(())
+    }
+}

@@ -1,0 +1,130 @@
+//! `chablon kitchen sync`.
+
+use chablon_model::{DocumentKey, DocumentKind, Moment};
+use chablon_sdk::{Client, Listed, Relisted, Replica, StandardState, Synced};
+use clap::Args;
+
+use super::ReplicaArguments;
+use super::progress::Bar;
+use crate::arguments::HubArguments;
+use crate::failure::{Exit, Failure};
+use crate::{clock, console, text};
+
+/// Catch up with the hub once
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    replica: ReplicaArguments,
+    #[command(flatten)]
+    hub: HubArguments,
+}
+
+pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    let client = arguments.hub.client()?;
+    let replica = arguments.replica.open().await?;
+    let caught_up = catch_up(&replica, &client).await;
+    replica.close().await;
+    console::result(&caught_up?)?;
+    Ok(Exit::Result)
+}
+
+/// Catches up, and says what is new in force.
+pub(super) async fn catch_up(replica: &Replica, client: &Client) -> Result<String, Failure> {
+    let before = Before::now(replica).await?;
+    let bar = Bar::new();
+    let synced = replica.sync_with(client, |progress| bar.show(progress)).await;
+    bar.clear();
+    let synced = synced.map_err(|error| {
+        Failure::of(&error, "nothing more was taken; what is held goes on being good")
+    })?;
+    say_relisted(&synced);
+    news(replica, &before, synced.progress.position).await
+}
+
+/// What was in force at a moment.
+pub(super) struct Before {
+    standards: Vec<Listed>,
+}
+
+impl Before {
+    pub(super) async fn now(replica: &Replica) -> Result<Self, Failure> {
+        standards(replica, clock::now()).await.map(|standards| Self { standards })
+    }
+
+    fn had(&self, listed: &Listed) -> bool {
+        self.standards.contains(listed)
+    }
+}
+
+async fn standards(replica: &Replica, at: Moment) -> Result<Vec<Listed>, Failure> {
+    let standards = replica.standards(at).await;
+    standards.map_err(|error| Failure::of(&error, "it isn't known what is in force"))
+}
+
+/// What is in force since a catch-up and was not before.
+pub(super) async fn news(
+    replica: &Replica,
+    before: &Before,
+    position: u64,
+) -> Result<String, Failure> {
+    let now = standards(replica, clock::now()).await?;
+    let site = replica.site();
+    let mut lines = vec![format!("{site} is up to date (feed position {position}).")];
+    let new: Vec<&Listed> = now.iter().filter(|one| !before.had(one)).collect();
+    if before.standards.is_empty() {
+        lines.push(format!(
+            "In force: {}.",
+            text::contents(now.iter().map(|one| one.document.kind))
+        ));
+    } else {
+        lines.extend(new.iter().map(|one| told(one)));
+    }
+    if new.is_empty() && !before.standards.is_empty() {
+        lines.push("Nothing new is in force.".to_owned());
+    }
+    Ok(lines.join("\n"))
+}
+
+fn told(listed: &Listed) -> String {
+    let name = text::key(&listed.document);
+    match &listed.state {
+        StandardState::Stopped(because) => {
+            format!("  {name}: make none. {}", text::taken_back(because))
+        }
+        StandardState::InForce(in_force) => match &in_force.because {
+            Some(because) => {
+                let back = in_force.revision.number;
+                format!("  {name}: back to revision {back}. {}", text::taken_back(because))
+            }
+            None => format!("  {name}: revision {}. {}", in_force.revision.number, in_force.note),
+        },
+    }
+}
+
+/// Why all was listed anew, where it was; and whether the hub knows what was received.
+pub(super) fn say_relisted(synced: &Synced) {
+    if let Some(why) = synced.relisted {
+        console::note(match why {
+            Relisted::OtherHistory => {
+                "The hub has another history than before (it was restored or made anew), so all was listed anew."
+            }
+            Relisted::OtherView => {
+                "The kitchen's groups changed, so all that concerns it was listed anew."
+            }
+            _ => {
+                "! The hub shows other entries than before under the same name, so all was listed anew. Tell whoever runs it."
+            }
+        });
+    }
+    if let Some(error) = &synced.unsaid {
+        console::note(&format!(
+            "! The hub doesn't know yet what was received ({error}); the next sync says so."
+        ));
+    }
+}
+
+/// The recipes among what is in force.
+pub(super) fn recipes(standards: &[Listed]) -> impl Iterator<Item = &DocumentKey> {
+    let keys = standards.iter().map(|one| &one.document);
+    keys.filter(|key| key.kind == DocumentKind::Recipe)
+}

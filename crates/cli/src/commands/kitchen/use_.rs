@@ -1,0 +1,55 @@
+//! `chablon kitchen use`.
+
+use std::path::PathBuf;
+
+use chablon_model::{DocumentKey, RecipeId};
+use chablon_sdk::Replica;
+use clap::Args;
+
+use super::sync;
+use crate::arguments::connect;
+use crate::failure::{Exit, Failure};
+use crate::{clock, console, text};
+
+/// Say that the kitchen works by the standards in force
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    /// These recipes; all in force if none is named
+    recipes: Vec<RecipeId>,
+    /// The replica's file
+    #[arg(long, value_name = "FILE", env = "CHABLON_REPLICA")]
+    replica: PathBuf,
+    /// Tell this hub at once, not with the next sync
+    #[arg(long, value_name = "URL", value_delimiter = ',', env = "CHABLON_HUB")]
+    hub: Vec<String>,
+}
+
+pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    let failed = |error| Failure::of(&error, "nothing was said");
+    let replica = Replica::reopen(&arguments.replica).await.map_err(failed)?;
+    let said = say(&replica, &arguments.recipes).await?;
+    let said = text::counted(said, "recipe");
+    if arguments.hub.is_empty() {
+        console::result(&format!(
+            "{said} in use at {}. The next sync tells the hub.",
+            replica.site()
+        ))?;
+    } else {
+        sync::catch_up(&replica, &connect(&arguments.hub)?).await?;
+        console::result(&format!("{said} in use at {}. The hub knows.", replica.site()))?;
+    }
+    replica.close().await;
+    Ok(Exit::Result)
+}
+
+/// Says that recipes, or all in force, are in use; how many those are.
+pub(crate) async fn say(replica: &Replica, recipes: &[RecipeId]) -> Result<usize, Failure> {
+    let failed = |error| Failure::of(&error, "nothing was said");
+    let mut keys: Vec<DocumentKey> = recipes.iter().map(DocumentKey::from).collect();
+    if keys.is_empty() {
+        let standards = replica.standards(clock::now()).await.map_err(failed)?;
+        keys = sync::recipes(&standards).cloned().collect();
+    }
+    replica.say_in_use(&keys).await.map_err(failed)?;
+    Ok(keys.len())
+}

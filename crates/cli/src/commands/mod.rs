@@ -1,0 +1,52 @@
+//! The commands, one file each.
+
+mod check;
+mod cost;
+mod hub;
+mod kitchen;
+mod release;
+mod scale;
+mod standards;
+mod withdraw;
+
+use clap::{Parser, Subcommand};
+
+use crate::failure::{Exit, Failure};
+
+/// A group's standard recipes, from the chef's book to every kitchen's scale.
+#[derive(Debug, Parser)]
+#[command(name = "chablon", version, max_term_width = 100)]
+pub(crate) struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Check(check::Arguments),
+    Scale(scale::Arguments),
+    Cost(cost::Arguments),
+    Release(release::Arguments),
+    Withdraw(withdraw::Arguments),
+    Standards(standards::Arguments),
+    #[command(subcommand)]
+    Kitchen(kitchen::Command),
+    #[command(subcommand)]
+    Hub(hub::Command),
+}
+
+impl Cli {
+    /// Does what was asked.
+    pub(crate) fn run(self) -> Result<Exit, Failure> {
+        match self.command {
+            Command::Check(arguments) => check::run(&arguments),
+            Command::Scale(arguments) => scale::run(&arguments),
+            Command::Cost(arguments) => cost::run(&arguments),
+            Command::Release(arguments) => release::run(&arguments),
+            Command::Withdraw(arguments) => withdraw::run(&arguments),
+            Command::Standards(arguments) => standards::run(&arguments),
+            Command::Kitchen(command) => kitchen::run(&command),
+            Command::Hub(command) => hub::run(&command),
+        }
+    }
+}

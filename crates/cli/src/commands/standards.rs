@@ -1,0 +1,125 @@
+//! `chablon standards`.
+
+use std::path::{Path, PathBuf};
+
+use chablon_model::{DocumentKey, DocumentKind, Moment, RecipeId, Site, SiteId};
+use chablon_sdk::{Client, Listed, Replica};
+use clap::{Args, ValueEnum};
+
+use crate::arguments::connect;
+use crate::clock::{self, parse_moment};
+use crate::failure::{Exit, Failure};
+use crate::hub::{site_standings, sites};
+use crate::{console, nearest, runtime, text};
+
+/// Who is on what: the standards in force, and how far each kitchen is with them
+#[derive(Debug, Args)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    whose: Whose,
+    /// One kitchen alone, of those that the hub knows
+    #[arg(long, value_name = "ID", conflicts_with = "replica")]
+    site: Option<SiteId>,
+    /// These recipes alone
+    #[arg(long, value_name = "ID")]
+    recipe: Vec<RecipeId>,
+    /// Which documents
+    #[arg(long, value_enum, default_value_t, conflicts_with = "recipe")]
+    kind: Kind,
+    /// What is in force at this moment; now if not given
+    #[arg(long, value_name = "MOMENT", value_parser = parse_moment)]
+    at: Option<Moment>,
+}
+
+#[derive(Debug, Args)]
+#[group(required = true, multiple = false)]
+struct Whose {
+    /// All kitchens, as the hub knows them
+    #[arg(long, value_name = "URL", value_delimiter = ',')]
+    hub: Vec<String>,
+    /// A kitchen's own replica, which needs no hub
+    #[arg(long, value_name = "FILE")]
+    replica: Option<PathBuf>,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum Kind {
+    /// Recipes
+    #[default]
+    Recipes,
+    /// Everything: settings, ingredients, recipes, sites, price lists
+    All,
+}
+
+impl Arguments {
+    fn wants(&self, key: &DocumentKey) -> bool {
+        let named = |recipe: &RecipeId| *key == DocumentKey::from(recipe);
+        match (&self.recipe[..], self.kind) {
+            ([], Kind::All) => true,
+            ([], Kind::Recipes) => key.kind == DocumentKind::Recipe,
+            (recipes, _) => recipes.iter().any(named),
+        }
+    }
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    let at = arguments.at.unwrap_or_else(clock::now);
+    let shown = runtime::run(async {
+        match &arguments.whose.replica {
+            Some(file) => of_replica(file, at, |key| arguments.wants(key)).await,
+            None => {
+                let client = connect(&arguments.whose.hub)?;
+                of_hub(&client, arguments.site.as_ref(), at, |key| arguments.wants(key)).await
+            }
+        }
+    })?;
+    console::result(&shown)?;
+    Ok(Exit::Result)
+}
+
+/// What is in force at every site that a hub knows, or at one.
+pub(super) async fn of_hub(
+    client: &Client,
+    site: Option<&SiteId>,
+    at: Moment,
+    wants: impl Fn(&DocumentKey) -> bool,
+) -> Result<String, Failure> {
+    let failed = |error| Failure::of(&error, "it isn't known who is on what");
+    let known = sites(client).await.map_err(failed)?;
+    let mut blocks = Vec::new();
+    for one in chosen(known, site)? {
+        let standings = site_standings(client, one, at, &wants).await.map_err(failed)?;
+        blocks.push(text::site_standards(&standings, console::width()));
+    }
+    Ok(blocks.join("\n"))
+}
+
+fn chosen(known: Vec<Site>, site: Option<&SiteId>) -> Result<Vec<Site>, Failure> {
+    let Some(id) = site else {
+        return match known.is_empty() {
+            true => Err(Failure::refused("the hub knows no kitchen yet")
+                .hint("release a book that has sites")),
+            false => Ok(known),
+        };
+    };
+    let ids: Vec<String> = known.iter().map(|one| one.id.to_string()).collect();
+    match known.into_iter().find(|one| one.id == *id) {
+        Some(one) => Ok(vec![one]),
+        None => Err(Failure::refused(format!("the hub knows no kitchen `{id}`"))
+            .hint_if(nearest::hint(id.as_str(), ids.iter().map(String::as_str)))),
+    }
+}
+
+async fn of_replica(
+    file: &Path,
+    at: Moment,
+    wants: impl Fn(&DocumentKey) -> bool,
+) -> Result<String, Failure> {
+    let failed = |error| Failure::of(&error, "nothing can be read from it");
+    let replica = Replica::reopen(file).await.map_err(failed)?;
+    let standards = replica.standards(at).await.map_err(failed)?;
+    let wanted: Vec<&Listed> = standards.iter().filter(|one| wants(&one.document)).collect();
+    let title = format!("In force at {} on {}", replica.site(), clock::show(at));
+    replica.close().await;
+    Ok(format!("{title}\n{}", text::replica_standards(&wanted, console::width())))
+}

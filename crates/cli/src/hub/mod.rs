@@ -1,0 +1,7 @@
+//! What is asked of a hub beyond single calls.
+
+mod standing;
+mod users;
+
+pub(crate) use standing::{At, SiteStandings, site_standings, sites};
+pub(crate) use users::users_of;

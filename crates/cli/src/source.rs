@@ -1,0 +1,80 @@
+//! Where figures come from: a book as it is written, or what a kitchen has received.
+
+mod book;
+mod replica;
+
+use chablon_arith::Target;
+use chablon_model::{Day, Language, RecipeId, SiteId};
+use chablon_sdk::figures::{Costing, Plan};
+
+use crate::arguments::SourceArguments;
+use crate::book::folder_or_here;
+use crate::clock;
+use crate::failure::Failure;
+use crate::text::Names;
+use book::BookSource;
+use replica::ReplicaSource;
+
+/// What is asked of a source.
+#[derive(Debug)]
+pub(crate) struct Asked<'a> {
+    pub(crate) recipe: &'a RecipeId,
+    pub(crate) target: &'a Target,
+    pub(crate) site: Option<&'a SiteId>,
+}
+
+/// An opened source.
+#[derive(Debug)]
+pub(crate) enum Source {
+    Book(BookSource),
+    Replica(Box<ReplicaSource>),
+}
+
+impl Source {
+    /// Opens what the arguments name, for one recipe.
+    pub(crate) fn open(arguments: &SourceArguments, recipe: &RecipeId) -> Result<Self, Failure> {
+        if let Some(file) = &arguments.replica {
+            let at = arguments.at.unwrap_or_else(clock::now);
+            return ReplicaSource::open(file, recipe, at).map(Box::new).map(Self::Replica);
+        }
+        match folder_or_here(arguments.book.as_deref()) {
+            Some(folder) => BookSource::open(&folder).map(Self::Book),
+            None => Err(nothing_named()),
+        }
+    }
+
+    /// What to weigh.
+    pub(crate) fn scale(&self, asked: &Asked<'_>) -> Result<Plan, Failure> {
+        match self {
+            Self::Book(book) => book.scale(asked),
+            Self::Replica(replica) => replica.scale(asked),
+        }
+    }
+
+    /// What it costs.
+    pub(crate) fn cost(&self, asked: &Asked<'_>, on: Day) -> Result<Costing, Failure> {
+        match self {
+            Self::Book(book) => book.cost(asked, on),
+            Self::Replica(replica) => replica.cost(asked, on),
+        }
+    }
+
+    /// How everything is called, in a language or in the one that the site reads.
+    pub(crate) fn names(
+        &self,
+        site: Option<&SiteId>,
+        language: Option<&Language>,
+    ) -> Result<Names<'_>, Failure> {
+        match self {
+            Self::Book(book) => Ok(book.names(site, language)),
+            Self::Replica(replica) => replica.names(language),
+        }
+    }
+}
+
+fn nothing_named() -> Failure {
+    Failure::usage(
+        "neither a book nor a replica is named, and the current folder holds no book.toml",
+    )
+    .hint("name the chef's book with --book DIR, or the kitchen's replica with --replica FILE")
+}

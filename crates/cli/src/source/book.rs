@@ -1,0 +1,78 @@
+//! Figures from a book as it is written.
+
+use std::path::Path;
+
+use chablon_book::AuthoredBook;
+use chablon_model::{Day, DocumentContent, Language, RecipeId, Site, SiteId};
+use chablon_sdk::figures::{Authored, Costing, Plan};
+
+use super::Asked;
+use crate::book::{Checked, documents};
+use crate::failure::Failure;
+use crate::nearest;
+use crate::text::Names;
+
+/// A book without errors.
+#[derive(Debug)]
+pub(crate) struct BookSource {
+    book: AuthoredBook,
+    documents: Vec<DocumentContent>,
+}
+
+impl BookSource {
+    pub(super) fn open(folder: &Path) -> Result<Self, Failure> {
+        let book = Checked::folder(folder)?.sound(folder)?;
+        Ok(Self { documents: documents(&book), book })
+    }
+
+    pub(super) fn scale(&self, asked: &Asked<'_>) -> Result<Plan, Failure> {
+        self.known(asked)?;
+        let authored = Authored::new(&self.documents);
+        authored
+            .scale(asked.recipe, asked.target, asked.site)
+            .map_err(|error| Failure::of_figure(&error))
+    }
+
+    pub(super) fn cost(&self, asked: &Asked<'_>, on: Day) -> Result<Costing, Failure> {
+        self.known(asked)?;
+        let site = asked.site.ok_or_else(no_site)?;
+        let authored = Authored::new(&self.documents);
+        authored
+            .cost(asked.recipe, asked.target, site, on)
+            .map_err(|error| Failure::of_figure(&error))
+    }
+
+    pub(super) fn names(&self, site: Option<&SiteId>, language: Option<&Language>) -> Names<'_> {
+        let site = site.and_then(|id| self.site(id));
+        Names::new(&self.book.settings, site, language, &self.book.ingredients, &self.book.recipes)
+    }
+
+    fn site(&self, id: &SiteId) -> Option<&Site> {
+        self.book.sites.iter().find(|site| site.id == *id)
+    }
+
+    /// Refuses names that the book doesn't have, with the nearest that it has.
+    fn known(&self, asked: &Asked<'_>) -> Result<(), Failure> {
+        let recipes = self.book.recipes.iter().map(|recipe| recipe.id.as_str());
+        if !recipes.clone().any(|id| id == asked.recipe.as_str()) {
+            return Err(no_recipe(asked.recipe, recipes));
+        }
+        match asked.site.filter(|id| self.site(id).is_none()) {
+            None => Ok(()),
+            Some(id) => {
+                let sites = self.book.sites.iter().map(|site| site.id.as_str());
+                Err(Failure::refused(format!("the book has no site `{id}`"))
+                    .hint_if(nearest::hint(id.as_str(), sites)))
+            }
+        }
+    }
+}
+
+fn no_recipe<'a>(id: &RecipeId, recipes: impl Iterator<Item = &'a str> + Clone) -> Failure {
+    Failure::refused(format!("the book has no recipe `{id}`"))
+        .hint_if(nearest::hint(id.as_str(), recipes))
+}
+
+fn no_site() -> Failure {
+    Failure::usage("a cost needs the site whose prices count").hint("name it with --site ID")
+}

@@ -1,0 +1,77 @@
+//! What a plan costs and what to order for it.
+
+mod order;
+mod table;
+mod words;
+
+use chablon_sdk::figures::{Costing, Figure, Plan};
+use owo_colors::OwoColorize;
+
+use super::closing;
+use super::listing::paragraph;
+use super::names::Names;
+use super::plan::{asked, makes};
+use words::Words;
+
+/// The price that a share of food cost asks for.
+#[derive(Clone, Debug)]
+pub(crate) struct PriceForShare {
+    /// The share in per cent.
+    pub(crate) percent: chablon_quantity::Exact,
+    /// For all that is made.
+    pub(crate) total: Figure,
+    /// For one piece, where pieces are made.
+    pub(crate) per_piece: Option<Figure>,
+    /// For a net kilogram.
+    pub(crate) per_kg: Figure,
+}
+
+/// A plan with what it costs.
+#[derive(Debug)]
+pub(crate) struct Costed<'a> {
+    pub(crate) plan: &'a Plan,
+    pub(crate) costing: &'a Costing,
+    pub(crate) for_share: Option<&'a PriceForShare>,
+}
+
+/// The cost of a plan as a sheet.
+pub(crate) fn cost_sheet(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
+    let Costed { costing, .. } = costed;
+    let words = Words(names.tongue);
+    let mut text = head(costed, names, width);
+    text += "\n";
+    text += &table::table(costed, names, width);
+    text += &notes(costing, words, width);
+    if !costing.order.is_empty() {
+        text += &format!("\n{}\n", words.to_order().bold());
+        text += &order::order(costing, names, width);
+    }
+    text += &closing::remarks(&[], &costing.cautions, names.tongue, width);
+    text += &closing::basis(&costing.basis, names.tongue);
+    text
+}
+
+fn head(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
+    let Costed { plan, costing, .. } = costed;
+    let words = Words(names.tongue);
+    let title = format!("{}: {}", names.recipe(&costing.recipe), asked(&costing.target, names));
+    let made = plan.components.last().map(|root| makes(root, names.tongue)).unwrap_or_default();
+    let site = names.site_name(&costing.site);
+    let intro = words.intro(site, &made, &costing.on.to_string(), costing.currency.code());
+    format!("{}\n{}", title.bold(), paragraph(&intro, 0, width))
+}
+
+/// What has to be known about the sums.
+fn notes(costing: &Costing, words: Words, width: usize) -> String {
+    let mut text = String::new();
+    if !costing.is_complete() {
+        let missing: Vec<String> =
+            costing.missing.iter().map(|one| words.missing(&one.key, &one.text)).collect();
+        let sentence = words.incomplete(&missing);
+        text += &format!("{}", paragraph(&format!("! {sentence}"), table::INDENT, width).yellow());
+    }
+    if table::column_differs(costing) {
+        text += &paragraph(words.rounded_apart(), table::INDENT, width);
+    }
+    text
+}

@@ -1,0 +1,98 @@
+//! The cost, line by line, with its sums.
+
+use chablon_quantity::Exact;
+use chablon_sdk::figures::{Costing, Figure, IngredientCost, PriceUsed};
+use owo_colors::Style;
+
+use super::super::listing::{Listing, Side};
+use super::super::names::Names;
+use super::super::tongue::{NO_BREAK, Tongue};
+use super::words::Words;
+use super::{Costed, PriceForShare};
+
+/// How far a table stands in.
+pub(super) const INDENT: usize = 3;
+
+/// The ingredients and the sums.
+pub(super) fn table(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
+    let words = Words(names.tongue);
+    let mut listing =
+        Listing::new(INDENT, [Side::Left, Side::Right, Side::Right, Side::Right, Side::Right]);
+    listing.head(["", words.used(), words.purchased(), words.price(), words.cost()]);
+    let mut ingredients: Vec<&IngredientCost> = costed.costing.ingredients.iter().collect();
+    ingredients.sort_by_key(|one| names.ingredient(&one.ingredient).to_lowercase());
+    let used = masses(&ingredients, |one| &one.mass_g, names.tongue);
+    let purchased = masses(&ingredients, |one| &one.purchased_g, names.tongue);
+    for ((one, used), purchased) in ingredients.into_iter().zip(used).zip(purchased) {
+        let unpriced = one.cost.is_none();
+        let price = one.price.as_ref().map(|price| pack(price, names.tongue)).unwrap_or_default();
+        let cost = one.cost.as_ref().map(|cost| names.tongue.fixed(&cost.rounded()));
+        let cost = cost.unwrap_or_else(|| words.no_price().to_owned());
+        let name = names.ingredient(&one.ingredient).to_owned();
+        let style = if unpriced { Style::new().yellow() } else { Style::new() };
+        listing.styled([name, used, purchased, price, cost], style);
+    }
+    sums(&mut listing, costed, words);
+    if let Some(for_share) = costed.for_share {
+        share(&mut listing, for_share, words);
+    }
+    listing.render(width)
+}
+
+/// A pack and its price: `78.40 EUR for 10 000 g`.
+fn pack(price: &PriceUsed, tongue: Tongue) -> String {
+    let amount = tongue.fixed(&price.price.rounded());
+    Words(tongue).pack(&amount, price.currency.code(), &tongue.grams(price.pack_g.exact()))
+}
+
+fn masses(
+    ingredients: &[&IngredientCost],
+    mass: impl Fn(&IngredientCost) -> &Figure,
+    tongue: Tongue,
+) -> Vec<String> {
+    let mut numbers: Vec<String> =
+        ingredients.iter().map(|one| tongue.number(mass(one).exact(), 3)).collect();
+    tongue.aligned(&mut numbers);
+    numbers.into_iter().map(|number| format!("{number}{NO_BREAK}g")).collect()
+}
+
+fn sums(listing: &mut Listing, costed: &Costed<'_>, words: Words) {
+    listing.row([""]);
+    let Costed { costing, .. } = costed;
+    let seconds: Exact = costing.labour_by_recipe.iter().map(|one| &one.seconds).sum();
+    let bold = Style::new().bold();
+    let mut sum = |label: &str, figure: &Figure, style: Style| {
+        let label = if costing.is_complete() { label.to_owned() } else { words.at_least(label) };
+        listing.styled(row(label, figure, words.0), style);
+    };
+    sum(words.food(), &costing.food, bold);
+    sum(&words.labour(&seconds), &costing.labour, bold);
+    sum(words.total(), &costing.total, bold);
+    if let Some(per_piece) = &costing.per_piece {
+        sum(words.per_piece(), per_piece, Style::new());
+    }
+    sum(words.per_kg(), &costing.per_kg, Style::new());
+}
+
+fn share(listing: &mut Listing, for_share: &PriceForShare, words: Words) {
+    listing.row([""]);
+    let label = words.for_share(&for_share.percent);
+    listing.styled(row(label, &for_share.total, words.0), Style::new().bold());
+    if let Some(per_piece) = &for_share.per_piece {
+        listing.row(row(words.per_piece().to_owned(), per_piece, words.0));
+    }
+    listing.row(row(words.per_kg().to_owned(), &for_share.per_kg, words.0));
+}
+
+/// A sum below the column of costs.
+fn row(label: String, figure: &Figure, tongue: Tongue) -> [String; 5] {
+    let empty = String::new;
+    [label, empty(), empty(), empty(), tongue.fixed(&figure.rounded())]
+}
+
+/// Whether the rounded costs of the ingredients sum to something else than the rounded sum.
+pub(super) fn column_differs(costing: &Costing) -> bool {
+    let costs = costing.ingredients.iter().filter_map(|one| one.cost.as_ref());
+    let column: Exact = costs.map(|cost| cost.rounded().exact()).sum();
+    column != costing.food.rounded().exact()
+}

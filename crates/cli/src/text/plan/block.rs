@@ -1,0 +1,51 @@
+//! One recipe of a plan.
+
+use chablon_quantity::{Exact, Grams};
+use chablon_sdk::figures::{Component, Plan, Warning};
+use owo_colors::OwoColorize;
+
+use super::super::listing::paragraph;
+use super::super::names::Names;
+use super::words::Words;
+use super::{line, safety};
+
+/// How far the text of a component stands in.
+pub(super) const INDENT: usize = 3;
+
+/// The component that is made at a place in the plan, from 0.
+pub(super) fn block(
+    plan: &Plan,
+    at: usize,
+    component: &Component,
+    names: &Names<'_>,
+    width: usize,
+) -> String {
+    let words = Words(names.tongue);
+    let title = format!("{:<2} {}", at + 1, names.recipe(&component.recipe));
+    let mut text = format!("{}\n", title.bold());
+    text += &paragraph(&words.split(component), INDENT, width);
+    for warning in component.warnings.iter().filter_map(|one| worded(one, component, names)) {
+        text += &format!("{}", paragraph(&format!("! {warning}"), INDENT, width).yellow());
+    }
+    text += &line::lines(plan, component, names, width);
+    for limit in safety::limits(component, names) {
+        let limit = format!("{}: {limit}", words.food_safety());
+        text += &format!("{}", paragraph(&limit, INDENT, width).bold());
+    }
+    text
+}
+
+/// A warning about the whole component. What concerns a line stands at the line.
+fn worded(warning: &Warning, component: &Component, names: &Names<'_>) -> Option<String> {
+    let words = Words(names.tongue);
+    let minimum = names.written(&component.recipe).and_then(|recipe| recipe.batch.min);
+    match (warning.code, minimum) {
+        (Some("below-minimum-batch"), Some(minimum)) => {
+            let batch = component.input_g.exact() / Exact::from(component.batches);
+            Some(words.below_minimum(&batch, &minimum.quantity().grams()))
+        }
+        (Some("unexplained-loss"), _) => Some(words.unexplained_loss().to_owned()),
+        _ if warning.line.is_some() => None,
+        _ => Some(warning.text.clone()),
+    }
+}
