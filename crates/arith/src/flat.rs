@@ -8,7 +8,9 @@ use chablon_model::Scaling;
 use chablon_quantity::Exact;
 
 use crate::SiteKit;
-use crate::compiled::{CompiledBook, CompiledRecipe, IngredientIndex, RecipeIndex, Used};
+use crate::compiled::{
+    CompiledBook, CompiledLine, CompiledRecipe, IngredientIndex, RecipeIndex, Used,
+};
 use crate::number::Number;
 use crate::plan::{PlanError, SmallBowl};
 
@@ -24,39 +26,37 @@ pub(crate) struct Root {
 ///
 /// Every recipe and every ingredient has a slot in which its demand is summed: the recipes in
 /// their order here, then the ingredients.
-#[derive(Clone, Debug)]
-pub(crate) struct Flat<N> {
+#[derive(Debug)]
+pub(crate) struct Flat<N: Number> {
     pub(crate) nodes: Vec<Node<N>>,
     lines: Vec<FlatLine<N>>,
     /// The ingredients that are weighed, by index.
     pub(crate) ingredients: Vec<IngredientIndex>,
     /// The slots of the products.
     roots: Vec<usize>,
+    /// How many demands each slot sums.
+    terms: Vec<u32>,
 }
 
-/// A recipe's constants, those that divide as their inverses.
-#[derive(Clone, Debug)]
-pub(crate) struct Node<N> {
+/// A recipe's constants.
+#[derive(Debug)]
+pub(crate) struct Node<N: Number> {
     pub(crate) recipe: RecipeIndex,
     lines: Range<usize>,
     /// `1 / K`, with `K` what a full batch makes, where a capacity is known.
-    full: Option<N>,
-    /// `r`
-    residue: N,
-    /// `1 / F`
-    factor: N,
-    /// `I_f`
-    per_batch: N,
-    /// `1 / I_p`
-    proportional: N,
+    per_full_batch: Option<N::Constant>,
+    /// `1 / (F I_p)`: the factor by net mass.
+    by_net: N::Constant,
+    /// `(r / F - I_f) / I_p`: what each batch adds to the factor, or takes from it.
+    by_batch: N::Constant,
 }
 
 /// A line that weighs something.
-#[derive(Clone, Debug)]
-struct FlatLine<N> {
+#[derive(Debug)]
+struct FlatLine<N: Number> {
     slot: usize,
     per_batch: bool,
-    mass: N,
+    mass: N::Constant,
 }
 
 /// How much of a recipe is made, and in what.
@@ -71,12 +71,19 @@ pub(crate) struct Making<N> {
 }
 
 /// What the pass comes to.
-#[derive(Clone, Debug)]
-pub(crate) struct Exploded<N> {
+pub(crate) struct Exploded<'a, N: Number> {
+    flat: &'a Flat<N>,
     /// By node.
     pub(crate) made: Vec<Making<N>>,
+    sums: Vec<N::Sum>,
+}
+
+impl<N: Number> Exploded<'_, N> {
     /// Grams of each of [`Flat::ingredients`].
-    pub(crate) masses: Vec<N>,
+    pub(crate) fn masses(&self) -> impl Iterator<Item = N> {
+        let sums = self.sums.iter().zip(&self.flat.terms).skip(self.flat.nodes.len());
+        sums.map(|(sum, terms)| N::total(sum, *terms))
+    }
 }
 
 /// Why the pass stopped, at which node.
@@ -133,6 +140,47 @@ pub(crate) fn closure(
     order
 }
 
+/// Which slot each recipe and ingredient of a part of a book has.
+struct Slots<'a> {
+    book: &'a CompiledBook,
+    recipes: BTreeMap<RecipeIndex, usize>,
+    ingredients: Vec<IngredientIndex>,
+}
+
+impl<'a> Slots<'a> {
+    fn new(book: &'a CompiledBook, order: &[RecipeIndex]) -> Self {
+        let recipes = order.iter().enumerate().map(|(slot, index)| (*index, slot)).collect();
+        let lines = order.iter().flat_map(|index| weighed(book, *index));
+        let taken = lines.filter_map(|line| match line.uses {
+            Used::Ingredient(index) => Some(index),
+            Used::Component(_) => None,
+        });
+        let taken: BTreeSet<IngredientIndex> = taken.collect();
+        Self { book, recipes, ingredients: taken.into_iter().collect() }
+    }
+
+    fn of(&self, uses: Used) -> Option<usize> {
+        match uses {
+            Used::Component(index) => self.recipes.get(&index).copied(),
+            Used::Ingredient(index) => {
+                let at = self.ingredients.binary_search(&index).ok()?;
+                Some(self.recipes.len() + at)
+            }
+        }
+    }
+
+    fn lines<N: Number>(&self, index: RecipeIndex) -> impl Iterator<Item = FlatLine<N>> {
+        weighed(self.book, index).filter_map(|line| {
+            let per_batch = line.scaling == Scaling::PerBatch;
+            Some(FlatLine { slot: self.of(line.uses)?, per_batch, mass: N::constant(&line.mass) })
+        })
+    }
+}
+
+fn weighed(book: &CompiledBook, index: RecipeIndex) -> impl Iterator<Item = &CompiledLine> {
+    book.lines_of(index).iter().filter(|line| line.mass.is_positive())
+}
+
 impl<N: Number> Flat<N> {
     /// Everything that these products need at a site.
     pub(crate) fn new(
@@ -141,58 +189,47 @@ impl<N: Number> Flat<N> {
         site: Option<&SiteKit>,
     ) -> Result<Self, PlanError> {
         let order = closure(book, roots.iter().map(|root| root.recipe));
-        let slots: BTreeMap<RecipeIndex, usize> =
-            order.iter().enumerate().map(|(slot, index)| (*index, slot)).collect();
-        let weighed = |index: &RecipeIndex| {
-            book.lines_of(*index).iter().filter(|line| line.mass.is_positive())
-        };
-        let taken = order.iter().flat_map(weighed).filter_map(|line| match line.uses {
-            Used::Ingredient(index) => Some(index),
-            Used::Component(_) => None,
-        });
-        let ingredients: BTreeSet<IngredientIndex> = taken.collect();
-        let ingredients: Vec<IngredientIndex> = ingredients.into_iter().collect();
-        let slot = |uses| match uses {
-            Used::Component(index) => slots.get(&index).copied(),
-            Used::Ingredient(index) => {
-                ingredients.binary_search(&index).ok().map(|at| order.len() + at)
-            }
-        };
+        let slots = Slots::new(book, &order);
         let mut lines = Vec::new();
         let mut nodes = Vec::with_capacity(order.len());
         for index in &order {
             let start = lines.len();
-            lines.extend(weighed(index).filter_map(|line| {
-                let per_batch = line.scaling == Scaling::PerBatch;
-                Some(FlatLine { slot: slot(line.uses)?, per_batch, mass: N::of(&line.mass) })
-            }));
+            lines.extend(slots.lines(*index));
             let recipe = book.recipe(*index);
             let asked = |root: &Root| root.recipe == *index && root.written_batches;
             let written = roots.iter().any(asked).then(|| recipe.net.clone());
             let full = full_batch(recipe, site)?.or(written);
             nodes.push(Node::new(*index, recipe, start..lines.len(), full.as_ref()));
         }
-        let roots = roots.iter().filter_map(|root| slots.get(&root.recipe).copied()).collect();
-        Ok(Self { nodes, lines, ingredients, roots })
+        let roots: Vec<usize> =
+            roots.iter().filter_map(|root| slots.recipes.get(&root.recipe).copied()).collect();
+        let mut terms = vec![0; nodes.len() + slots.ingredients.len()];
+        for slot in lines.iter().map(|line| line.slot).chain(roots.iter().copied()) {
+            terms[slot] += 1;
+        }
+        Ok(Self { nodes, lines, ingredients: slots.ingredients, roots, terms })
     }
 
     /// What these net masses of the products come to.
-    pub(crate) fn explode(&self, nets: &[N]) -> Result<Exploded<N>, Stop<N>> {
-        let zero = N::of(&Exact::from(0));
-        let mut sums = vec![zero; self.nodes.len() + self.ingredients.len()];
+    pub(crate) fn explode(
+        &self,
+        nets: impl Iterator<Item = N>,
+    ) -> Result<Exploded<'_, N>, Stop<N>> {
+        let mut sums = vec![N::nothing(); self.terms.len()];
+        let one = N::constant(&Exact::from(1));
         for (&slot, net) in self.roots.iter().zip(nets) {
-            sums[slot] = sums[slot].plus(net);
+            net.add_product(&one, &mut sums[slot]);
         }
         let mut made = Vec::with_capacity(self.nodes.len());
         for (at, node) in self.nodes.iter().enumerate() {
-            let making = node.make(at, sums[at].clone())?;
+            let making = node.make(at, N::total(&sums[at], self.terms[at]))?;
             for line in &self.lines[node.lines.clone()] {
                 let by = if line.per_batch { &making.batches } else { &making.factor };
-                sums[line.slot] = sums[line.slot].plus(&line.mass.times(by));
+                by.add_product(&line.mass, &mut sums[line.slot]);
             }
             made.push(making);
         }
-        Ok(Exploded { made, masses: sums.split_off(self.nodes.len()) })
+        Ok(Exploded { flat: self, made, sums })
     }
 }
 
@@ -203,26 +240,24 @@ impl<N: Number> Node<N> {
         lines: Range<usize>,
         full: Option<&Exact>,
     ) -> Self {
-        let inverse = |value: &Exact| N::of(&(Exact::from(1) / value));
+        let inverse = |value: &Exact| N::constant(&(Exact::from(1) / value));
+        let by_batch = &recipe.residue / &recipe.factor - &recipe.per_batch;
         Self {
             recipe: index,
             lines,
-            full: full.map(inverse),
-            residue: N::of(&recipe.residue),
-            factor: inverse(&recipe.factor),
-            per_batch: N::of(&recipe.per_batch),
-            proportional: inverse(&recipe.proportional),
+            per_full_batch: full.map(inverse),
+            by_net: inverse(&(&recipe.factor * &recipe.proportional)),
+            by_batch: N::constant(&(by_batch / &recipe.proportional)),
         }
     }
 
     /// `B = max(1, ceil(M / K))` and `phi = ((M + B r) / F - B I_f) / I_p`.
     fn make(&self, at: usize, net: N) -> Result<Making<N>, Stop<N>> {
-        let batches = match &self.full {
-            Some(full) => net.times(full).whole_from_one().map_err(Stop::Undecided)?,
+        let batches = match &self.per_full_batch {
+            Some(per_batch) => net.times(per_batch).whole_from_one().map_err(Stop::Undecided)?,
             None => N::of(&Exact::from(1)),
         };
-        let input = net.plus(&batches.times(&self.residue)).times(&self.factor);
-        let factor = input.minus(&batches.times(&self.per_batch)).times(&self.proportional);
+        let factor = net.times(&self.by_net).plus(&batches.times(&self.by_batch));
         if !net.is_manageable() || !factor.is_manageable() {
             return Err(Stop::TooLong(at));
         }

@@ -4,9 +4,9 @@ use chablon_model::Scaling;
 use chablon_quantity::Exact;
 
 use super::error::{PlanError, SmallDemand};
+use crate::SiteKit;
 use crate::compiled::{CompiledBook, CompiledLine, RecipeIndex};
-use crate::flat::{Flat, Making, Root, Stop};
-use crate::{SiteKit, size};
+use crate::flat::{Exploded, Flat, Making, Root, Stop};
 
 impl Making<Exact> {
     /// The mass of a line over all batches.
@@ -25,18 +25,22 @@ pub(crate) fn explode(
     nets: &[Exact],
     site: Option<&SiteKit>,
 ) -> Result<Vec<(RecipeIndex, Making<Exact>)>, PlanError> {
-    if let Some(at) = nets.iter().position(|net| !size::manageable(net)) {
-        let recipe = book.recipe(roots[at].recipe).id.clone();
-        return Err(PlanError::NumberTooLarge { recipe });
-    }
-    let flat = Flat::<Exact>::new(book, roots, site)?;
-    let exploded = flat.explode(nets).map_err(|stop| error(book, &flat, stop))?;
-    let made = flat.nodes.iter().map(|node| node.recipe).zip(exploded.made);
-    Ok(made.rev().collect())
+    let flat = Flat::new(book, roots, site)?;
+    let made = explode_flat(book, &flat, nets)?.made;
+    Ok(flat.nodes.iter().map(|node| node.recipe).zip(made).rev().collect())
+}
+
+/// What these net masses of the products come to.
+pub(crate) fn explode_flat<'a>(
+    book: &CompiledBook,
+    flat: &'a Flat<Exact>,
+    nets: &[Exact],
+) -> Result<Exploded<'a, Exact>, PlanError> {
+    flat.explode(nets.iter().cloned()).map_err(|stop| error(book, flat, stop))
 }
 
 /// What stopped the pass, in terms of the book.
-pub(crate) fn error(book: &CompiledBook, flat: &Flat<Exact>, stop: Stop<Exact>) -> PlanError {
+fn error(book: &CompiledBook, flat: &Flat<Exact>, stop: Stop<Exact>) -> PlanError {
     let recipe = |at: usize| book.recipe(flat.nodes[at].recipe).id.clone();
     match stop {
         Stop::BelowPerBatch(at, making) => {

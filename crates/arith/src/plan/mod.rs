@@ -20,6 +20,8 @@ pub use weigh::{WeighFlag, Weighing};
 use crate::compiled::{CompiledBook, CompiledLine, CompiledRecipe, RecipeIndex};
 use crate::flat::{Making, Root, capacity};
 use crate::{Demand, ScaleKit, SiteKit, Target, size};
+pub(crate) use explode::explode_flat;
+
 use explode::explode;
 use hint::{Carrier, Circumstances, hints};
 
@@ -143,7 +145,8 @@ fn find(book: &CompiledBook, id: &RecipeId) -> Result<RecipeIndex, PlanError> {
     })
 }
 
-fn product(
+/// What a demand comes to, among so many.
+pub(crate) fn product(
     book: &CompiledBook,
     demand: &Demand,
     demands: usize,

@@ -3,4 +3,6 @@
 
 mod book;
 mod cost;
+mod digits;
+mod generate;
 mod plan;
