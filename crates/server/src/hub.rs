@@ -10,6 +10,7 @@ use chablon_wire::pb;
 use chablon_wire::pb::adoption_service_server::AdoptionServiceServer;
 use chablon_wire::pb::document_service_server::DocumentServiceServer;
 use chablon_wire::pb::feed_service_server::FeedServiceServer;
+use chablon_wire::pb::figure_service_server::FigureServiceServer;
 use chablon_wire::pb::release_service_server::ReleaseServiceServer;
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
@@ -25,6 +26,7 @@ use crate::health::Health;
 use crate::services::adoption::Adoption;
 use crate::services::document::Documents;
 use crate::services::feed::Feed;
+use crate::services::figure::Figures;
 use crate::services::release::{MAX_DECODED_BYTES, Releases};
 use crate::slots::Slots;
 
@@ -129,6 +131,7 @@ impl Hub {
             .add_service(health_service)
             .add_service(releases.max_decoding_message_size(MAX_DECODED_BYTES))
             .add_service(AdoptionServiceServer::new(Adoption(Arc::clone(&desk))))
+            .add_service(FigureServiceServer::new(Figures(Arc::clone(&desk))))
             .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))))
             .add_service(DocumentServiceServer::new(Documents(desk)));
         Ok((health, routes.routes()))

@@ -1,34 +1,32 @@
 //! Page tokens: where a list goes on.
 //!
-//! A token is opaque to clients. It holds a mark of the request that it belongs to, so that one
-//! that is used with other fields is refused, and the place after which to go on, as lines of text.
+//! A token is opaque to clients. It holds the place after which to go on, as lines of text, and a
+//! mark of that and of the request that it belongs to, so that one that was damaged or is used with
+//! other fields is refused. It is no secret and gives nobody access to anything.
 
 use chablon_store::digest_of;
 
 use crate::status::Refusal;
 
-/// How much of the digest marks a request: enough that a mix-up is noticed.
+/// How much of the digest marks a token: enough that a mix-up or a cut is noticed.
 const MARK: usize = 8;
 
 /// A request whose pages are listed.
 pub(crate) struct Paged {
-    mark: [u8; MARK],
+    request: String,
 }
 
 impl Paged {
     /// A call with all its fields but the page's size and token.
     pub(crate) fn new(call: &str, fields: &[&str]) -> Self {
-        let text = [&[call], fields].concat().join("\n");
-        let digest = digest_of(text.as_bytes()).0;
-        let mut mark = [0; MARK];
-        mark.copy_from_slice(&digest[..MARK]);
-        Self { mark }
+        Self { request: [&[call], fields].concat().join("\n") }
     }
 
     /// The token for the page after a place.
     pub(crate) fn token(&self, place: &[&str]) -> String {
-        let mut bytes = self.mark.to_vec();
-        bytes.extend_from_slice(place.join("\n").as_bytes());
+        let place = place.join("\n");
+        let mut bytes = self.mark(&place).to_vec();
+        bytes.extend_from_slice(place.as_bytes());
         hex::encode(bytes)
     }
 
@@ -40,11 +38,20 @@ impl Paged {
         if token.is_empty() {
             return Ok(None);
         }
-        let bytes = hex::decode(token).map_err(|_| Refusal::invalid_page_token())?;
-        let place = bytes.strip_prefix(&self.mark).ok_or_else(Refusal::invalid_page_token)?;
-        let text = std::str::from_utf8(place).map_err(|_| Refusal::invalid_page_token())?;
-        let parts: Vec<String> = text.split('\n').map(str::to_owned).collect();
+        let place = self.held(token).ok_or_else(Refusal::invalid_page_token)?;
+        let parts: Vec<String> = place.split('\n').map(str::to_owned).collect();
         parts.try_into().map(Some).map_err(|_| Refusal::invalid_page_token())
+    }
+
+    fn held(&self, token: &str) -> Option<String> {
+        let mut bytes = hex::decode(token).ok().filter(|bytes| bytes.len() >= MARK)?;
+        let place = String::from_utf8(bytes.split_off(MARK)).ok()?;
+        (bytes == self.mark(&place)).then_some(place)
+    }
+
+    fn mark(&self, place: &str) -> [u8; MARK] {
+        let digest = digest_of(format!("{}\n\n{place}", self.request).as_bytes()).0;
+        std::array::from_fn(|index| digest[index])
     }
 }
 
@@ -66,7 +73,7 @@ mod tests {
         assert!(request.place::<1>(&token).is_err(), "another number of parts");
         let other = Paged::new("ListDocuments", &["station", "recipe"]);
         assert!(other.place::<2>(&token).is_err(), "another request");
-        for odd in ["x", "00", "zz00", &token[2..]] {
+        for odd in ["x", "00", "zz00", &token[2..], &token[..token.len() - 2]] {
             assert!(request.place::<2>(odd).is_err(), "{odd} was taken");
         }
         assert_eq!(request.place::<2>("").unwrap(), None);

@@ -1,8 +1,12 @@
 //! The services of the schema, a file each.
 
 pub(crate) mod adoption;
+mod costing;
 pub(crate) mod document;
 pub(crate) mod feed;
+pub(crate) mod figure;
+mod figures;
+mod plan;
 pub(crate) mod release;
 mod revisions;
 mod watch;

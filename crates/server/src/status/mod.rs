@@ -11,6 +11,7 @@ use tonic_types::{ErrorDetails, StatusExt};
 
 mod adoption;
 mod feed;
+mod figure;
 mod read;
 mod release;
 

@@ -1,0 +1,171 @@
+//! Gathering what a figure is computed from.
+
+use std::collections::BTreeMap;
+use std::num::NonZeroU32;
+
+use chablon_model::{
+    Closure, ClosureBuilder, Digest, DocumentContent, DocumentKey, DocumentKind, Entry, Moment,
+    Revision, RevisionRef, Site, SiteId, View,
+};
+use chablon_store::StoredRevision;
+use chablon_wire::{Standard, StandardState, WireError, decode_revision};
+
+use super::withdrawn::cautions;
+use super::{FigureError, FigureQuery, Grounds, Read};
+use crate::read::entries;
+use crate::{Exchange, ReadError, StoreFault};
+
+/// How many stored revisions are read at a time.
+const STEP: usize = 64;
+
+/// The most price lists that count for a site.
+const MAX_LISTS: NonZeroU32 = NonZeroU32::new(10_000).unwrap();
+
+/// Whose standards count, when, and up to which position of the feed.
+struct Place {
+    site: SiteId,
+    view: View,
+    at: Moment,
+    by: u64,
+}
+
+impl Exchange {
+    pub(super) async fn grounds(&self, query: &FigureQuery) -> Result<Grounds, FigureError> {
+        let FigureQuery { site, demand, at } = query;
+        let view = View::Site(site.clone());
+        self.known(&view).await?;
+        let by = self.store.state().await.map_err(ReadError::from)?.position;
+        let place = Place { site: site.clone(), view, at: *at, by };
+        let recipe = self.recipe_in_force(&place, &DocumentKey::from(&demand.recipe)).await?;
+        let (closure, pinned) = self.closure_of(&recipe).await?;
+        let cautions = self.cautions(&place, &pinned).await?;
+        let site = self.own_site(&place).await?;
+        let mut grounds = Grounds { closure, site, settings: None, lists: Vec::new(), cautions };
+        for document in self.surroundings(&place).await? {
+            match self.found(&place, &document).await? {
+                Some((digest, DocumentContent::Book(value))) => {
+                    grounds.settings = Some(Read { digest, value });
+                }
+                Some((digest, DocumentContent::Prices(value))) => {
+                    grounds.lists.push(Read { digest, value });
+                }
+                _ => {}
+            }
+        }
+        Ok(grounds)
+    }
+
+    async fn recipe_in_force(
+        &self,
+        place: &Place,
+        document: &DocumentKey,
+    ) -> Result<RevisionRef, FigureError> {
+        match self.standing(&place.view, document, place.at, place.by).await? {
+            Some(Standard { state: StandardState::InForce(in_force), .. }) => Ok(in_force.revision),
+            Some(Standard { document, state: StandardState::Stopped(because) }) => {
+                let (site, reason) = (place.site.clone(), because.reason);
+                Err(FigureError::Withdrawn { document, site, reason })
+            }
+            None => Err(self.nothing_in_force(&place.site, document, place.at).await?.into()),
+        }
+    }
+
+    async fn own_site(&self, place: &Place) -> Result<Read<Site>, FigureError> {
+        let document = DocumentKey::from(&place.site);
+        let found = self.found(place, &document).await?;
+        if let Some((digest, DocumentContent::Site(value))) = found {
+            return Ok(Read { digest, value });
+        }
+        Err(self.nothing_in_force(&place.site, &document, place.at).await?.into())
+    }
+
+    /// The group's settings and the price lists that the site may see.
+    async fn surroundings(&self, place: &Place) -> Result<Vec<DocumentKey>, FigureError> {
+        let mut documents = Vec::new();
+        for kind in [DocumentKind::Book, DocumentKind::Prices] {
+            let heads = self.heads(&place.view, Some(kind), None, MAX_LISTS).await?;
+            documents.extend(heads.documents.into_iter().map(|head| head.key));
+        }
+        Ok(documents)
+    }
+
+    /// What is in force of a document, where something is.
+    async fn found(
+        &self,
+        place: &Place,
+        document: &DocumentKey,
+    ) -> Result<Option<(Digest, DocumentContent)>, FigureError> {
+        let standing = self.standing(&place.view, document, place.at, place.by).await?;
+        let Some(Standard { state: StandardState::InForce(in_force), .. }) = standing else {
+            return Ok(None);
+        };
+        let stored = self.stored(&in_force.revision).await?;
+        Ok(Some((stored.reference.digest, read(&stored)?.content)))
+    }
+
+    /// What a revision is computed from, along its pins.
+    async fn closure_of(
+        &self,
+        root: &RevisionRef,
+    ) -> Result<(Closure, Vec<RevisionRef>), FigureError> {
+        let reached = self.store.closure(&[root.digest]).await.map_err(ReadError::from)?;
+        let digests: Vec<Digest> = reached.iter().map(|one| one.digest).collect();
+        let mut revisions: BTreeMap<Digest, Revision> = BTreeMap::new();
+        for step in digests.chunks(STEP) {
+            for stored in self.store.revisions(step).await.map_err(ReadError::from)? {
+                revisions.insert(stored.reference.digest, read(&stored)?);
+            }
+        }
+        Ok((closure(root, revisions)?, reached))
+    }
+
+    async fn cautions(
+        &self,
+        place: &Place,
+        pinned: &[RevisionRef],
+    ) -> Result<Vec<String>, FigureError> {
+        let mut history: BTreeMap<u64, Entry> = BTreeMap::new();
+        for pin in pinned {
+            let about = self.store.history(&place.view, &pin.key).await.map_err(ReadError::from)?;
+            history.extend(entries(&about)?.into_iter().map(|entry| (entry.position, entry)));
+        }
+        history.retain(|position, _| *position <= place.by);
+        Ok(cautions(pinned, history.into_values().collect(), place.at))
+    }
+}
+
+/// Follows the pins from a revision. A release is only taken if they lead somewhere, and to one
+/// revision of each document.
+fn closure(
+    root: &RevisionRef,
+    mut revisions: BTreeMap<Digest, Revision>,
+) -> Result<Closure, StoreFault> {
+    let broken = |what: String| StoreFault::Damaged(what);
+    let mut builder = ClosureBuilder::new([root.clone()]).map_err(|e| broken(e.to_string()))?;
+    loop {
+        let wanted = builder.wanted();
+        for reference in &wanted {
+            let lost = || broken(format!("revision `{}` is gone", reference.digest));
+            let revision = revisions.remove(&reference.digest).ok_or_else(lost)?;
+            builder.add(reference, revision).map_err(|error| broken(error.to_string()))?;
+        }
+        if wanted.is_empty() {
+            return Ok(builder.finish().unwrap_or_default());
+        }
+    }
+}
+
+/// What a stored revision says.
+fn read(stored: &StoredRevision) -> Result<Revision, FigureError> {
+    let document = stored.reference.key.clone();
+    decode_revision(&stored.bytes).map_err(|error| match error {
+        WireError::UnsupportedFeature { feature, .. } => {
+            FigureError::Unsupported { document, feature }
+        }
+        WireError::UnsupportedSchema { version, .. } => {
+            FigureError::Unsupported { document, feature: format!("schema-version-{version}") }
+        }
+        other => StoreFault::unreadable(&format!("revision `{}`", stored.reference.digest), &other)
+            .into(),
+    })
+}

@@ -1,0 +1,33 @@
+//! What a standard rests on that was taken back since.
+
+use std::collections::BTreeMap;
+
+use chablon_model::{Entry, EntryBody, Moment, RevisionRef, Withdrawal};
+
+/// What a kitchen must be told of revisions that a standard pins and that were withdrawn after they
+/// were last released: the pins stay, since what was released is computed as it was released.
+pub(super) fn cautions(pinned: &[RevisionRef], mut history: Vec<Entry>, at: Moment) -> Vec<String> {
+    history.sort_by_key(|entry| entry.position);
+    let mut withdrawn: BTreeMap<&RevisionRef, &Withdrawal> = BTreeMap::new();
+    for entry in &history {
+        match &entry.body {
+            EntryBody::Release(manifest) if manifest.holds_from <= at => {
+                withdrawn.retain(|revision, _| !manifest.items.contains(revision));
+            }
+            EntryBody::Withdrawal(one) if one.holds_from <= at => {
+                withdrawn.insert(&one.revision, one);
+            }
+            _ => {}
+        }
+    }
+    pinned.iter().filter_map(|pin| withdrawn.get(pin)).map(|one| caution(one)).collect()
+}
+
+fn caution(withdrawal: &Withdrawal) -> String {
+    let Withdrawal { revision, reason, author, .. } = withdrawal;
+    format!(
+        "it uses revision {} of `{}`, which {author} has withdrawn: {reason}; ask before you make \
+         it",
+        revision.number, revision.key
+    )
+}

@@ -1,0 +1,14 @@
+//! The hub through a real client, on every store.
+
+mod adoption;
+mod documents;
+mod feed;
+mod figures;
+mod release_refusals;
+mod releases;
+mod standards;
+mod stop;
+mod support;
+mod surface;
+mod watch;
+mod withdrawals;

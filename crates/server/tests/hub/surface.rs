@@ -1,0 +1,82 @@
+//! What every gRPC server should have: health, reflection, deadlines, plain refusals.
+
+use std::time::Duration;
+
+use chablon_server::HubConfig;
+use chablon_testkit::{Keeping, TestHub};
+use chablon_wire::pb;
+use tokio_stream::StreamExt;
+use tonic::Code;
+use tonic_health::pb::HealthCheckRequest;
+use tonic_health::pb::health_client::HealthClient;
+use tonic_reflection::pb::v1::server_reflection_client::ServerReflectionClient;
+use tonic_reflection::pb::v1::server_reflection_request::MessageRequest;
+use tonic_reflection::pb::v1::server_reflection_response::MessageResponse;
+use tonic_reflection::pb::v1::{ServerReflectionRequest, ServerReflectionResponse};
+
+use crate::support::Kit;
+
+const SERVICES: [&str; 5] = [
+    "chablon.v1.AdoptionService",
+    "chablon.v1.DocumentService",
+    "chablon.v1.FeedService",
+    "chablon.v1.FigureService",
+    "chablon.v1.ReleaseService",
+];
+
+#[tokio::test]
+async fn every_service_says_that_it_serves() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let mut health = HealthClient::new(hub.channel().await);
+    for service in SERVICES.into_iter().chain([""]) {
+        let request = HealthCheckRequest { service: service.to_owned() };
+        let answer = health.check(request).await.unwrap().into_inner();
+        assert_eq!(answer.status, 1, "{service}");
+    }
+    let unknown = HealthCheckRequest { service: "chablon.v1.NoService".to_owned() };
+    assert_eq!(health.check(unknown).await.unwrap_err().code(), Code::NotFound);
+}
+
+async fn reflect(hub: &TestHub, ask: MessageRequest) -> MessageResponse {
+    let request = ServerReflectionRequest { host: String::new(), message_request: Some(ask) };
+    let mut client = ServerReflectionClient::new(hub.channel().await);
+    let answers = client.server_reflection_info(tokio_stream::iter([request])).await.unwrap();
+    let answers: Vec<ServerReflectionResponse> =
+        answers.into_inner().map(Result::unwrap).collect().await;
+    answers.into_iter().next().unwrap().message_response.unwrap()
+}
+
+#[tokio::test]
+async fn the_schema_can_be_asked_for() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let ask = MessageRequest::ListServices(String::new());
+    let MessageResponse::ListServicesResponse(list) = reflect(&hub, ask).await else {
+        panic!("no list of services")
+    };
+    let names: Vec<String> = list.service.into_iter().map(|service| service.name).collect();
+    for service in SERVICES {
+        assert!(names.iter().any(|name| name == service), "{service} is missing from {names:?}");
+    }
+    let ask = MessageRequest::FileContainingSymbol("chablon.v1.ReleaseManifest".to_owned());
+    let found = reflect(&hub, ask).await;
+    assert!(matches!(found, MessageResponse::FileDescriptorResponse(_)), "{found:?}");
+}
+
+#[tokio::test]
+async fn a_call_has_a_deadline_of_the_hubs_own() {
+    let config = HubConfig { call_deadline: Duration::ZERO, ..HubConfig::default() };
+    let mut kit = Kit::start_with(Keeping::Sqlite, config).await;
+    let status = kit.changes("", None, 0).await.unwrap_err();
+    assert_eq!(status.code(), Code::DeadlineExceeded, "{status:?}");
+}
+
+#[tokio::test]
+async fn an_empty_hub_answers() {
+    let mut kit = Kit::start(Keeping::Memory).await;
+    let page = kit.changes("", None, 0).await.unwrap();
+    assert_eq!((page.entries.len(), page.more, page.next.unwrap().position), (0, false, 0));
+    let releases = kit.releases.list_releases(pb::ListReleasesRequest::default()).await.unwrap();
+    assert_eq!(releases.into_inner(), pb::ListReleasesResponse::default());
+    let adoption = kit.adoption.list_adoption(pb::ListAdoptionRequest::default()).await.unwrap();
+    assert_eq!(adoption.into_inner(), pb::ListAdoptionResponse::default());
+}
