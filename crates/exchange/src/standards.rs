@@ -6,13 +6,16 @@ use chablon_model::{
     DocumentKey, DocumentKind, Entry, Moment, RevisionRef, SiteId, View, in_force, standings,
 };
 use chablon_store::StoredRevision;
-use chablon_wire::{FeedCursor, Standard, StandardState};
+use chablon_wire::{FeedCursor, InForce, Standard, StandardState};
 
 use crate::read::entries;
 use crate::{Exchange, ReadError, StoreFault, blocking};
 
 /// How many entries of a view are read at a time to find what is in force.
 const STEP: NonZeroU32 = NonZeroU32::new(1000).unwrap();
+
+/// How many bytes of words a page of several standards may have; one standard may have more.
+const PAGE_BYTES: usize = 1024 * 1024;
 
 /// What is in force of one document, with its bytes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -80,8 +83,9 @@ impl Exchange {
         let StandardsQuery { kind, at, after, limit, .. } = query;
         let limit = limit.get() as usize;
         let mut standards = blocking(move || in_force_of_all(&all, at, kind, after.as_ref())).await;
-        let more = standards.len() > limit;
-        standards.truncate(limit);
+        let page = fitting(&standards).min(limit);
+        let more = standards.len() > page;
+        standards.truncate(page);
         Ok(Standards { standards, more, as_of })
     }
 
@@ -147,6 +151,23 @@ impl Exchange {
         all.retain(|entry| entry.position <= as_of.position);
         Ok((all, as_of))
     }
+}
+
+/// How many of these fit one answer: the notes and reasons in them may be long.
+fn fitting(standards: &[Standard]) -> usize {
+    let words = |standard: &Standard| match &standard.state {
+        StandardState::Stopped(because) => because.reason.len(),
+        StandardState::InForce(InForce { note, because, .. }) => {
+            note.len() + because.as_ref().map_or(0, |because| because.reason.len())
+        }
+    };
+    let mut room = PAGE_BYTES;
+    let mut fits = |standard: &&Standard| {
+        let rest = room.checked_sub(words(standard));
+        room = rest.unwrap_or_default();
+        rest.is_some()
+    };
+    standards.iter().take_while(&mut fits).count().max(1)
 }
 
 fn in_force_of_all(

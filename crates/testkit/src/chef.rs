@@ -58,17 +58,32 @@ impl FrozenRelease {
 }
 
 /// Numbers and pins revisions: it remembers the latest of each document.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Chef {
     latest: BTreeMap<DocumentKey, RevisionRef>,
-    /// From when what it releases holds.
+    /// From when what it releases and withdraws holds.
     pub holds_from: Moment,
+    /// The note of its releases.
+    pub note: String,
+    /// The reason of its withdrawals.
+    pub reason: String,
+}
+
+impl Default for Chef {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl Chef {
     /// A chef who has released nothing yet, and whose releases hold from the test clock's start.
     pub fn new() -> Self {
-        Self { latest: BTreeMap::new(), holds_from: TestClock::default().now() }
+        Self {
+            latest: BTreeMap::new(),
+            holds_from: TestClock::default().now(),
+            note: "For the test".to_owned(),
+            reason: "Gelatine entered ten times over".to_owned(),
+        }
     }
 
     /// The latest revision of a document.
@@ -140,7 +155,7 @@ impl Chef {
                 audience,
                 holds_from: self.holds_from,
                 items,
-                note: "For the test".to_owned(),
+                note: self.note.clone(),
                 author: "Group pastry chef".to_owned(),
             };
             FrozenPart { bytes: encode_manifest(&manifest), manifest }
@@ -160,7 +175,7 @@ impl Chef {
             next,
             audience,
             holds_from: self.holds_from,
-            reason: "Gelatine entered ten times over".to_owned(),
+            reason: self.reason.clone(),
             author: "Group pastry chef".to_owned(),
         };
         pb::CreateWithdrawalRequest {

@@ -15,13 +15,19 @@ mod figure;
 mod read;
 mod release;
 
-/// How many broken rules are told at most, and how long their words are together. Details travel in
-/// a header, and clients commonly refuse headers beyond 16 KiB, base64 included.
+/// How many broken rules are told at most, and how long their words are together.
+///
+/// A status travels in headers, of which clients commonly take 16 KiB. The message is in them
+/// percent-encoded, at up to thrice its length, and once more among the details; these are in base64,
+/// at four thirds. So 3 x 1 KiB + 4/3 (1 KiB + 4 KiB + 6 x 256 B) leave some 4 KiB for what frames them.
 const MAX_VIOLATIONS: usize = 25;
 const MAX_VIOLATION_BYTES: usize = 4096;
 
-/// How long a message may be; it travels percent-encoded, at up to thrice its length.
+/// How long a message may be.
 const MAX_MESSAGE_BYTES: usize = 1024;
+
+/// How long a detail for programs may be; there are at most six.
+const MAX_DETAIL_BYTES: usize = 256;
 
 /// A call that isn't done, and why.
 #[derive(Debug)]
@@ -49,7 +55,7 @@ impl Refusal {
 
     /// With a detail that a program can act on.
     pub(crate) fn with(mut self, key: &'static str, value: impl Display) -> Self {
-        self.metadata.push((key, value.to_string()));
+        self.metadata.push((key, shortened(value.to_string(), MAX_DETAIL_BYTES)));
         self
     }
 

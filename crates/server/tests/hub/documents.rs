@@ -8,21 +8,26 @@ use tonic::Code;
 
 use crate::support::{Inner, Kit, digest, refused};
 
-fn list(site: &str, kind: pb::DocumentKind, size: u32, token: &str) -> pb::ListDocumentsRequest {
+fn list(
+    site: &str,
+    kind: pb::DocumentKind,
+    page_size: u32,
+    token: &str,
+) -> pb::ListDocumentsRequest {
     pb::ListDocumentsRequest {
         site: site.to_owned(),
         kind: kind.into(),
-        page_size: size,
+        page_size,
         page_token: token.to_owned(),
     }
 }
 
-async fn all(kit: &mut Kit, site: &str, kind: pb::DocumentKind, size: u32) -> Vec<String> {
+async fn all(kit: &mut Kit, site: &str, kind: pb::DocumentKind, page_size: u32) -> Vec<String> {
     let (mut found, mut token) = (Vec::new(), String::new());
     loop {
-        let request = list(site, kind, size, &token);
+        let request = list(site, kind, page_size, &token);
         let page = kit.documents.list_documents(request).await.unwrap().into_inner();
-        assert!(page.documents.len() <= size as usize);
+        assert!(page.documents.len() <= page_size as usize);
         found.extend(page.documents.into_iter().map(|one| one.id));
         if page.next_page_token.is_empty() {
             return found;

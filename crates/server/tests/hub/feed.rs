@@ -72,14 +72,7 @@ async fn pages_of_any_size_make_up_the_view_and_split_no_release(keeping: Keepin
 async fn a_page_is_bounded_by_bytes_as_well(keeping: Keeping) {
     let mut kit = Kit::start(keeping).await;
     let (chef, _) = kit.release_book().await;
-    let custard = chef.latest("recipe/custard");
-    for _ in 0..6 {
-        let mut long = chef.release_again([custard.clone()], Audience::All);
-        let mut manifest = long.parts[0].manifest.clone();
-        manifest.note = "n".repeat(700_000);
-        long.parts[0].bytes = chablon_wire::encode_manifest(&manifest);
-        kit.release(&long).await;
-    }
+    kit.release_with_long_notes(&chef, 6).await;
     let (mut found, mut after) = (Vec::new(), None);
     loop {
         let page = kit.changes("", after, 1000).await.unwrap();

@@ -87,7 +87,7 @@ async fn fields_of_a_request() {
 async fn bytes_that_are_not_what_their_digest_says(keeping: Keeping) {
     let (_, release) = draft();
     let mut request = release.request();
-    let stated = hex(&request.revisions[4].digest);
+    let stated = hex::encode(&request.revisions[4].digest);
     let mut damaged = request.revisions[4].body.to_vec();
     damaged[9] ^= 1;
     let computed = chablon_wire::digest(&damaged).to_string();
@@ -381,8 +381,4 @@ fn uses_both(chef: &Chef, custard: &RevisionRef, milk: &RevisionRef) -> (Revisio
     let bytes = encode_revision(&revision);
     let key = revision.content.key();
     (RevisionRef { key, number: 1, digest: chablon_wire::digest(&bytes) }, bytes)
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }

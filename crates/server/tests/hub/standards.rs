@@ -80,13 +80,8 @@ async fn nothing_in_force_is_told_from_nothing_there(keeping: Keeping) {
     );
 }
 
-fn list(site: &str, size: u32, token: String) -> pb::ListStandardsRequest {
-    pb::ListStandardsRequest {
-        site: site.to_owned(),
-        page_size: size,
-        page_token: token,
-        ..Default::default()
-    }
+fn list(site: &str, page_size: u32, page_token: String) -> pb::ListStandardsRequest {
+    pb::ListStandardsRequest { site: site.to_owned(), page_size, page_token, ..Default::default() }
 }
 
 #[test_case(Keeping::Memory; "memory")]
@@ -151,4 +146,27 @@ async fn a_list_whose_view_changed_is_begun_again(keeping: Keeping) {
         "INVALID_PAGE_TOKEN",
         &[],
     );
+}
+
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[tokio::test]
+async fn a_page_of_standards_is_bounded_by_bytes_as_well(keeping: Keeping) {
+    let mut kit = Kit::start(keeping).await;
+    let (mut chef, _) = kit.release_book().await;
+    chef.note = "n".repeat(400_000);
+    kit.release(&chef.release(&sample::book().documents(), &Audience::All)).await;
+    let (mut found, mut token) = (0, String::new());
+    loop {
+        let request = list("harbour", 1000, token);
+        let page = kit.documents.list_standards(request).await.unwrap().into_inner();
+        let bytes = prost::Message::encoded_len(&page);
+        assert!(bytes < 2 * 1024 * 1024, "a page of {bytes} bytes");
+        found += page.standards.len();
+        token = page.next_page_token;
+        if token.is_empty() {
+            break;
+        }
+    }
+    assert_eq!(found, 10);
 }

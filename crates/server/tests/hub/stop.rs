@@ -44,15 +44,7 @@ async fn streams_are_told_to_go_on_elsewhere(keeping: Keeping) {
 async fn three_unread_streams_do_not_hold_it_up(keeping: Keeping) {
     let mut kit = Kit::start(keeping).await;
     let (chef, _) = kit.release_book().await;
-    for _ in 0..4 {
-        let again = chef
-            .release_again([chef.latest("recipe/custard").clone()], chablon_model::Audience::All);
-        let mut manifest = again.parts[0].manifest.clone();
-        manifest.note = "n".repeat(700_000);
-        let mut long = again;
-        long.parts[0].bytes = chablon_wire::encode_manifest(&manifest);
-        kit.release(&long).await;
-    }
+    kit.release_with_long_notes(&chef, 4).await;
     let mut unread = Vec::new();
     for _ in 0..3 {
         // A connection each, more waiting on it than its window takes, and nobody reads.

@@ -64,6 +64,16 @@ impl Kit {
         (chef, answer)
     }
 
+    /// Releases the custard so many times again, each with a very long note.
+    pub(crate) async fn release_with_long_notes(&mut self, chef: &Chef, times: usize) {
+        let mut wordy = chef.clone();
+        wordy.note = "n".repeat(700_000);
+        for _ in 0..times {
+            let custard = chef.latest("recipe/custard").clone();
+            self.release(&wordy.release_again([custard], Audience::All)).await;
+        }
+    }
+
     /// A page of changes.
     pub(crate) async fn changes(
         &mut self,

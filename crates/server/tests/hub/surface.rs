@@ -2,8 +2,9 @@
 
 use std::time::Duration;
 
+use chablon_model::{Audience, NextStep};
 use chablon_server::HubConfig;
-use chablon_testkit::{Keeping, TestHub};
+use chablon_testkit::{Keeping, TestHub, frozen};
 use chablon_wire::pb;
 use tokio_stream::StreamExt;
 use tonic::Code;
@@ -14,7 +15,7 @@ use tonic_reflection::pb::v1::server_reflection_request::MessageRequest;
 use tonic_reflection::pb::v1::server_reflection_response::MessageResponse;
 use tonic_reflection::pb::v1::{ServerReflectionRequest, ServerReflectionResponse};
 
-use crate::support::Kit;
+use crate::support::{Kit, refused};
 
 const SERVICES: [&str; 5] = [
     "chablon.v1.AdoptionService",
@@ -79,4 +80,41 @@ async fn an_empty_hub_answers() {
     assert_eq!(releases.into_inner(), pb::ListReleasesResponse::default());
     let adoption = kit.adoption.list_adoption(pb::ListAdoptionRequest::default()).await.unwrap();
     assert_eq!(adoption.into_inner(), pb::ListAdoptionResponse::default());
+}
+
+#[tokio::test]
+async fn a_refusal_is_told_however_much_there_is_to_tell() {
+    let mut kit = Kit::start(Keeping::Memory).await;
+    let (chef, _) = kit.release_book().await;
+    let mut wordy = chef.clone();
+    wordy.reason = "é".repeat(300_000);
+    let custard = chef.latest("recipe/custard");
+    let request = wordy.withdrawal(custard, NextStep::MakeNone, Audience::All);
+    kit.releases.create_withdrawal(request).await.unwrap();
+    let request = pb::ScaleRequest {
+        site: "harbour".to_owned(),
+        recipe: "custard".to_owned(),
+        target: Some(pb::Target {
+            demand: Some(pb::target::Demand::Factor(pb::Number {
+                form: Some(pb::number::Form::Decimal(pb::Decimal { coefficient: 1, exponent: 0 })),
+            })),
+        }),
+        at_ms: None,
+    };
+    let refusal = refused(kit.figures.scale(request).await);
+    refusal.is(Code::FailedPrecondition, "WITHDRAWN", &[("document", "recipe/custard")]);
+    assert!(refusal.metadata["reason"].starts_with("ééé"));
+
+    let odd = pb::Revision {
+        schema_version: 1,
+        kind: pb::DocumentKind::Recipe.into(),
+        id: "é".repeat(500_000),
+        ..Default::default()
+    };
+    let odd = frozen(prost::Message::encode_to_vec(&odd));
+    let mut release = chef.release_again([custard.clone()], Audience::All).request();
+    release.revisions = vec![odd; 16];
+    let refusal = refused(kit.releases.create_release(release).await);
+    refusal.is(Code::InvalidArgument, "INVALID_CONTENT", &[]);
+    assert!(refusal.paths.len() > 1, "{refusal:?}");
 }

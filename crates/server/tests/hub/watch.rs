@@ -206,13 +206,7 @@ async fn a_reader_that_does_not_read_gives_way() {
     };
     let mut kit = Kit::start_with(Keeping::Memory, config).await;
     let (chef, _) = kit.release_book().await;
-    for _ in 0..4 {
-        let mut long = chef.release_again([chef.latest("recipe/custard").clone()], Audience::All);
-        let mut manifest = long.parts[0].manifest.clone();
-        manifest.note = "n".repeat(700_000);
-        long.parts[0].bytes = chablon_wire::encode_manifest(&manifest);
-        kit.release(&long).await;
-    }
+    kit.release_with_long_notes(&chef, 4).await;
     // More lies ahead than the window takes, and this reader takes none of it.
     let mut unread = watch(&kit, "", None).await.unwrap();
     let room = async {
