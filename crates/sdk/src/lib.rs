@@ -17,7 +17,7 @@ mod transport;
 pub use chablon_arith as arith;
 pub use chablon_model as model;
 pub use chablon_quantity as quantity;
-pub use chablon_store::{RequestId, TokenError};
+pub use chablon_store::{Integrity, RequestId, TokenError};
 pub use chablon_wire::{
     Adoption, FeedCursor, InForce, Standard as Listed, StandardState, TakenBack,
 };

@@ -42,11 +42,7 @@ impl Error {
         error
     }
 
-    /// Whether the error is of this kind.
-    pub(crate) fn is(&self, kind: &Kind) -> bool {
-        self.0.kind == *kind
-    }
-
+    /// A standard that must not be made.
     pub(crate) fn stopped_by(taken_back: TakenBack) -> Self {
         let TakenBack { withdrawn, reason, author, .. } = &taken_back;
         let message = format!(

@@ -78,7 +78,7 @@ pub(super) struct Frozen {
 
 /// Freezes the documents, in order: what is used before what uses it.
 pub(super) fn freeze(documents: &Documents<'_>, heads: &Heads) -> Result<Vec<Frozen>, Error> {
-    let mut freezer = Freezer { documents, heads, pins: BTreeMap::new() };
+    let mut freezer = Freezer { heads, pins: BTreeMap::new() };
     in_order(documents)?.iter().map(|key| freezer.freeze(key, documents[key])).collect()
 }
 
@@ -103,7 +103,6 @@ fn reference(key: DocumentKey, revision: &Revision, bytes: &[u8]) -> RevisionRef
 }
 
 struct Freezer<'a> {
-    documents: &'a Documents<'a>,
     heads: &'a Heads,
     /// The revision of each document that was frozen already.
     pins: BTreeMap<DocumentKey, RevisionRef>,
@@ -113,31 +112,16 @@ impl Freezer<'_> {
     fn freeze(&mut self, key: &DocumentKey, content: &DocumentContent) -> Result<Frozen, Error> {
         let pins = self.pins_of(key, content)?;
         let head = self.heads.get(key);
-        let mut revision = Revision { number: 1, pins, content: content.clone() };
+        let number = head.map_or(0, |head| head.reference.number);
+        let revision = Revision { number, pins, content: content.clone() };
         let frozen = match head {
-            Some(head) if stays(head, &mut revision) => {
+            Some(head) if stays(head, &revision) => {
                 Frozen { reference: head.reference.clone(), fate: Fate::Unchanged, bytes: None }
             }
-            _ => self.renew(key, head, revision)?,
+            _ => renew(key, head, &Revision { number: number + 1, ..revision })?,
         };
         self.pins.insert(key.clone(), frozen.reference.clone());
         Ok(frozen)
-    }
-
-    fn renew(
-        &mut self,
-        key: &DocumentKey,
-        head: Option<&Head>,
-        mut revision: Revision,
-    ) -> Result<Frozen, Error> {
-        revision.number = head.map_or(1, |head| head.reference.number + 1);
-        let bytes = encode_revision(&revision);
-        // The hub would refuse it, but then with everything else and after it was all sent.
-        decode_revision(&bytes)
-            .map_err(|error| Error::of_content(&error).while_doing(format_args!("`{key}`")))?;
-        let reference = reference(key.clone(), &revision, &bytes);
-        let fate = fate(head, &revision);
-        Ok(Frozen { reference, fate, bytes: Some(bytes) })
     }
 
     fn pins_of(
@@ -149,15 +133,24 @@ impl Freezer<'_> {
             let frozen = self.pins.get(&used);
             let elsewhere = || self.heads.get(&used).map(|head| &head.reference);
             frozen.or_else(elsewhere).cloned().ok_or_else(|| {
-                debug_assert!(!self.documents.contains_key(&used), "frozen before its users");
-                Error::new(
-                    Kind::Invalid,
-                    format!("`{key}` uses `{used}`, which neither the book nor the hub has; add it, or correct the name"),
-                )
+                let hint = "add it, or correct the name";
+                let message = format!(
+                    "`{key}` uses `{used}`, which neither the book nor the hub has; {hint}"
+                );
+                Error::new(Kind::Invalid, message)
             })
         };
         content.uses().into_iter().map(pin).collect()
     }
+}
+
+fn renew(key: &DocumentKey, head: Option<&Head>, revision: &Revision) -> Result<Frozen, Error> {
+    let bytes = encode_revision(revision);
+    // The hub would refuse it, but then with everything else and after it was all sent.
+    decode_revision(&bytes)
+        .map_err(|error| Error::of_content(&error).while_doing(format_args!("`{key}`")))?;
+    let reference = reference(key.clone(), revision, &bytes);
+    Ok(Frozen { reference, fate: fate(head, revision), bytes: Some(bytes) })
 }
 
 fn fate(head: Option<&Head>, revision: &Revision) -> Fate {
@@ -176,8 +169,7 @@ fn fate(head: Option<&Head>, revision: &Revision) -> Fate {
 /// Equal revisions have equal bytes, so the digest decides without the hub being asked for what the
 /// revision says. Where it was asked, the values decide: another version of the schema may write
 /// the same in other bytes.
-fn stays(head: &Head, revision: &mut Revision) -> bool {
-    revision.number = head.reference.number;
+fn stays(head: &Head, revision: &Revision) -> bool {
     let same_bytes = || chablon_wire::digest(&encode_revision(revision)) == head.reference.digest;
-    head.revision.as_ref().map_or_else(same_bytes, |before| before == &*revision)
+    head.revision.as_ref().map_or_else(same_bytes, |before| before == revision)
 }

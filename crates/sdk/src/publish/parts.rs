@@ -29,7 +29,7 @@ pub(super) fn manifests(
     let part_count = count(parts.len())?;
     let manifest = |(part, (audience, mut items)): (u32, (Audience, Vec<RevisionRef>))| {
         items.sort();
-        check(Manifest {
+        checked(&Manifest {
             release: release.clone(),
             part,
             part_count,
@@ -45,15 +45,16 @@ pub(super) fn manifests(
 
 fn count(parts: usize) -> Result<u32, Error> {
     u32::try_from(parts).ok().filter(|parts| *parts <= MAX_PARTS).ok_or_else(|| {
-        Error::new(
-            Kind::Invalid,
-            format!("the release would have {parts} parts, one a site, and {MAX_PARTS} are possible; release in several goes"),
-        )
+        let hint = "release in several goes";
+        let message = format!(
+            "the release would have {parts} parts, one a site, and {MAX_PARTS} are possible; {hint}"
+        );
+        Error::new(Kind::Invalid, message)
     })
 }
 
-/// A manifest, if its bytes can be read again: the hub would refuse them otherwise.
-fn check(manifest: Manifest) -> Result<Manifest, Error> {
-    decode_manifest(&encode_manifest(&manifest))
+/// The manifest as its bytes are read again, which the hub would refuse if they couldn't be.
+fn checked(manifest: &Manifest) -> Result<Manifest, Error> {
+    decode_manifest(&encode_manifest(manifest))
         .map_err(|error| Error::of_content(&error).while_doing("the release"))
 }

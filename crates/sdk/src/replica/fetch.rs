@@ -103,3 +103,78 @@ fn held(frozen: &FrozenRevision) -> Result<NewHeldRevision, Error> {
     let reference = frozen.reference().clone();
     Ok(NewHeldRevision { reference, bytes: frozen.bytes().clone(), pins })
 }
+
+#[cfg(test)]
+mod tests {
+    use chablon_model::{
+        Audience, DocumentContent, EntryBody, Manifest, Moment, Revision, RevisionRef,
+    };
+    use chablon_store::{CatchUp, Cursor, Frozen, NewEntry, NewHeldRevision};
+    use chablon_testkit::sample;
+
+    use super::held;
+    use crate::transport::from_a_later_version;
+    use crate::{FrozenRevision, Replica};
+
+    /// A recipe that something newer wrote, with what it pins.
+    fn newer() -> (FrozenRevision, Vec<RevisionRef>) {
+        let content = sample::document("recipe/custard");
+        let pin = |key| RevisionRef { key, number: 1, digest: chablon_model::Digest([7; 32]) };
+        let pins: Vec<RevisionRef> = content.uses().into_iter().map(pin).collect();
+        let revision = Revision { number: 1, pins: pins.clone(), content };
+        (frozen(&revision.content, from_a_later_version(&revision)), pins)
+    }
+
+    fn frozen(content: &DocumentContent, bytes: bytes::Bytes) -> FrozenRevision {
+        let digest = chablon_wire::digest(&bytes);
+        let reference = RevisionRef { key: content.key(), number: 1, digest };
+        FrozenRevision::checked(reference, bytes).expect("its own digest")
+    }
+
+    #[test]
+    fn what_something_newer_wrote_is_kept_with_all_that_it_uses() {
+        let (newer, pins) = newer();
+        let kept = held(&newer).expect("it can be kept");
+        assert_eq!((kept.pins, kept.bytes), (pins, newer.bytes().clone()));
+    }
+
+    #[tokio::test]
+    async fn what_something_newer_wrote_is_not_made_from() {
+        let (newer, _) = newer();
+        let replica = Replica::in_memory("harbour".parse().unwrap()).await.unwrap();
+        // Without its pins, so that nothing else is needed.
+        let alone = NewHeldRevision { pins: Vec::new(), ..held(&newer).unwrap() };
+        replica.store.put_revisions(vec![alone]).await.unwrap();
+        replica.store.apply(release_of(newer.reference())).await.unwrap();
+        let refused = replica.standard(&"custard".parse().unwrap(), Moment(0)).await.unwrap_err();
+        assert!(refused.is_unsupported(), "{refused:?}");
+        let message = refused.to_string();
+        assert!(
+            message.contains("`recipe/custard`") && message.contains("`deviations`"),
+            "{message}"
+        );
+    }
+
+    fn release_of(item: &RevisionRef) -> CatchUp {
+        let manifest = Manifest {
+            release: "first".parse().unwrap(),
+            part: 1,
+            part_count: 1,
+            audience: Audience::All,
+            holds_from: Moment(0),
+            items: vec![item.clone()],
+            note: "First".to_owned(),
+            author: "Group pastry chef".to_owned(),
+        };
+        let entry = NewEntry {
+            position: 1,
+            previous_position: 0,
+            recorded_at: Moment(0),
+            body: Frozen::new(chablon_wire::encode_manifest(&manifest)),
+            says: EntryBody::Release(manifest),
+        };
+        let view = chablon_model::Digest([1; 32]);
+        let cursor = Cursor { epoch: "test".parse().unwrap(), view, position: 1 };
+        CatchUp { entries: vec![entry], cursor, said: Vec::new() }
+    }
+}

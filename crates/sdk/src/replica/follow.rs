@@ -102,7 +102,7 @@ impl Replica {
         while let Some(next) = stream.next().await {
             match next? {
                 Following::Interrupted { error, pause } => {
-                    tell(Event::Interrupted { error, pause })
+                    tell(Event::Interrupted { error, pause });
                 }
                 Following::Changes(changes) => {
                     heard();

@@ -146,9 +146,8 @@ impl Replica {
     ///
     /// # Errors
     /// [`Error::is_damaged`]: [`rebuild`](Self::rebuild) it.
-    pub async fn check(&self) -> Result<(u64, u64), Error> {
-        let Integrity { revisions, entries } = self.store.check().await.map_err(Error::of_store)?;
-        Ok((revisions, entries))
+    pub async fn check(&self) -> Result<Integrity, Error> {
+        self.store.check().await.map_err(Error::of_store)
     }
 
     /// What is in force at a moment of every document that was ever released to the site, by kind

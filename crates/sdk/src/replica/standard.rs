@@ -86,29 +86,36 @@ impl Standard {
     /// What to weigh for a demand, with the site's bowls and scales.
     ///
     /// # Errors
-    /// [`Error::is_not_computable`].
+    /// [`Error::is_not_computable`]. [`Error::is_not_found`] where the site's own description isn't
+    /// in force, so that its bowls and scales aren't known.
     pub fn scale(&self, target: &Target) -> Result<Plan, Error> {
-        self.kitchen().scale(target)
+        self.kitchen()?.scale(target)
     }
 
     /// What a demand costs at the site by the prices of a day.
     ///
     /// # Errors
-    /// [`Error::is_not_computable`].
+    /// As [`Standard::scale`].
     pub fn cost(&self, target: &Target, on: Day) -> Result<Costing, Error> {
-        self.kitchen().cost(target, on)
+        self.kitchen()?.cost(target, on)
     }
 
-    fn kitchen(&self) -> Kitchen<'_> {
-        Kitchen {
+    fn kitchen(&self) -> Result<Kitchen<'_>, Error> {
+        let unknown = || {
+            let message = "nothing of the site's own description is in force by then, so its bowls \
+                           and scales aren't known";
+            Error::new(Kind::NotFound, message).with_reason(Some(Reason::NotInForce))
+        };
+        let site = self.site.as_ref().ok_or_else(unknown)?;
+        Ok(Kitchen {
             recipe: &self.id,
             library: Library::new(self.closure.ingredients.values(), self.closure.recipes.values()),
             digests: self.closure.digests.clone(),
-            site: self.site.as_ref().map(Read::known),
+            site: Some(site.known()),
             settings: self.settings.as_ref().map(Read::known),
             lists: self.lists.iter().map(Read::known).collect(),
             cautions: self.cautions.clone(),
-        }
+        })
     }
 }
 

@@ -5,7 +5,7 @@ use chablon_wire::pb::document_service_client::DocumentServiceClient;
 use chablon_wire::{Standard, Wire, document_kind_code, frozen_from_pb, pb};
 use tonic::transport::Channel;
 
-use super::{Grpc, MAX_ANSWER_BYTES, each, given, reader};
+use super::{Grpc, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::error::Kind;
 use crate::hub::{Answers, Page, StandardsOf};
 use crate::{Error, FrozenRevision};
@@ -52,11 +52,11 @@ pub(super) async fn revisions(
         site: reader(view),
         digests: digests.iter().map(Wire::to_pb).collect(),
     };
-    let messages = hub
-        .attempt(|channel| async move { client(channel).batch_get_revisions(request).await })
-        .await?;
+    let turn = Turn::of(&hub.addresses);
+    let (deadline, mut client) = (hub.options.deadline, client(turn.channel()));
+    let messages = turn.within(deadline, client.batch_get_revisions(request)).await?;
     let read = |answer: pb::BatchGetRevisionsResponse| stored(answer.revision, None);
-    Ok(hub.answers(messages, hub.options.deadline, read))
+    Ok(turn.answers(messages, deadline, read))
 }
 
 pub(super) async fn standard(

@@ -3,10 +3,9 @@
 use chablon_model::View;
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
 use chablon_wire::{FeedCursor, FeedEntry, Wire, pb};
-use futures::{StreamExt, stream};
 use tonic::transport::Channel;
 
-use super::{Grpc, MAX_ANSWER_BYTES, each, given, reader, status};
+use super::{Grpc, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::hub::Answers;
 use crate::{Change, Changes, Error, FeedHead};
 
@@ -38,21 +37,17 @@ pub(super) async fn changes(
     read(answer.entries, answer.next, answer.more)
 }
 
-/// The hub ends a watch with a reason; one that just ends was cut by something between.
 pub(super) async fn watch(
     hub: &Grpc,
     view: &View,
     after: Option<&FeedCursor>,
 ) -> Result<Answers<Changes>, Error> {
     let request = pb::WatchChangesRequest { site: reader(view), after: after.map(Wire::to_pb) };
-    let messages = hub
-        .attempt_apart(|channel| async move { client(channel).watch_changes(request).await })
-        .await?;
+    let turn = Turn::of(&hub.addresses);
+    let mut client = client(turn.channel_apart());
+    let messages = turn.within(hub.options.deadline, client.watch_changes(request)).await?;
     let read = |answer: pb::WatchChangesResponse| read(answer.entries, answer.next, false);
-    let answers = hub.answers(messages, hub.options.silence, read);
-    let name = hub.addresses.current().1.name.clone();
-    let end = stream::once(async move { Err(status::broke_off(&name)) });
-    Ok(answers.chain(end).boxed())
+    Ok(turn.endless_answers(messages, hub.options.silence, read))
 }
 
 fn read(

@@ -2,16 +2,14 @@
 
 use std::future::Future;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::time::Duration;
 
 use async_trait::async_trait;
 use chablon_model::{Day, Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
 use chablon_wire::{Acknowledgement, Adoption, FeedCursor, Standard, Violation};
-use futures::{Stream, StreamExt, stream};
-use tonic::transport::{Channel, Endpoint};
+use tonic::transport::Channel;
 use tonic::{Request, Response, Status};
 
+mod addresses;
 mod adoption;
 mod documents;
 mod feed;
@@ -19,8 +17,13 @@ mod figures;
 mod pins;
 mod releases;
 mod status;
+mod turn;
 
+use addresses::Addresses;
+#[cfg(test)]
+pub(crate) use pins::from_a_later_version;
 pub(crate) use pins::pins_of_unsupported;
+use turn::Turn;
 
 use crate::error::Kind;
 use crate::figures::{Costing, Plan};
@@ -39,48 +42,13 @@ pub(crate) struct Grpc {
     options: Options,
 }
 
-/// The addresses, of which one is in use until it fails.
-struct Addresses {
-    all: Vec<Address>,
-    /// The number of failures so far: it names the address whose turn it is.
-    turn: AtomicUsize,
-}
-
-struct Address {
-    endpoint: Endpoint,
-    channel: Channel,
-    name: String,
-}
-
-impl Addresses {
-    fn current(&self) -> (usize, &Address) {
-        let turn = self.turn.load(Ordering::Relaxed);
-        (turn, &self.all[turn % self.all.len()])
-    }
-
-    /// Gives the turn to the next address, once for all calls that failed at this one.
-    fn pass_on(&self, turn: usize) {
-        let next = turn.wrapping_add(1);
-        let _already_passed =
-            self.turn.compare_exchange(turn, next, Ordering::Relaxed, Ordering::Relaxed);
-    }
-}
-
 impl Grpc {
     /// Takes addresses, and connects to none of them yet.
     pub(crate) fn new(
         addresses: impl IntoIterator<Item = String>,
         options: &Options,
     ) -> Result<Self, Error> {
-        let all: Vec<Address> =
-            addresses.into_iter().map(|name| address(name, options)).collect::<Result<_, _>>()?;
-        if all.is_empty() {
-            return Err(Error::new(
-                Kind::Invalid,
-                "no address of a hub is given; give at least one",
-            ));
-        }
-        let addresses = Arc::new(Addresses { all, turn: AtomicUsize::new(0) });
+        let addresses = Arc::new(Addresses::new(addresses, options)?);
         Ok(Self { addresses, options: options.clone() })
     }
 
@@ -96,88 +64,9 @@ impl Grpc {
     where
         F: Future<Output = Result<Response<T>, Status>>,
     {
-        let (turn, address) = self.addresses.current();
-        self.within(turn, address, call(address.channel.clone())).await
+        let turn = Turn::of(&self.addresses);
+        turn.within(self.options.deadline, call(turn.channel())).await
     }
-
-    /// One attempt on a connection of its own, so that a long stream holds up no other call.
-    async fn attempt_apart<T, F>(&self, call: impl FnOnce(Channel) -> F) -> Result<T, Error>
-    where
-        F: Future<Output = Result<Response<T>, Status>>,
-    {
-        let (turn, address) = self.addresses.current();
-        self.within(turn, address, call(address.endpoint.connect_lazy())).await
-    }
-
-    async fn within<T>(
-        &self,
-        turn: usize,
-        address: &Address,
-        call: impl Future<Output = Result<Response<T>, Status>>,
-    ) -> Result<T, Error> {
-        let deadline = self.options.deadline;
-        let error = match tokio::time::timeout(deadline, call).await {
-            Ok(Ok(answer)) => return Ok(answer.into_inner()),
-            Ok(Err(status)) => status::sorted(status, &address.name),
-            Err(_) => status::timed_out(&address.name, deadline),
-        };
-        if error.may_retry() {
-            self.addresses.pass_on(turn);
-        }
-        Err(error)
-    }
-
-    /// The answers of a stream, each within a time of its own. It ends after an error.
-    fn answers<M: Send + 'static, T: Send + 'static>(
-        &self,
-        messages: impl Stream<Item = Result<M, Status>> + Send + 'static,
-        each_within: Duration,
-        read: impl Fn(M) -> Result<T, Error> + Send + 'static,
-    ) -> Answers<T> {
-        let (turn, address) = self.addresses.current();
-        let (addresses, name) = (Arc::clone(&self.addresses), address.name.clone());
-        let next = move |messages| {
-            let (addresses, name) = (Arc::clone(&addresses), name.clone());
-            async move {
-                let mut messages = messages?;
-                let item = match tokio::time::timeout(each_within, next_of(&mut messages)).await {
-                    Ok(None) => return None,
-                    Ok(Some(Ok(message))) => return Some((Ok(message), Some(messages))),
-                    Ok(Some(Err(status))) => status::sorted(status, &name),
-                    Err(_) => status::timed_out(&name, each_within),
-                };
-                if item.may_retry() {
-                    addresses.pass_on(turn);
-                }
-                Some((Err(item), None))
-            }
-        };
-        let messages = Some(messages.boxed());
-        stream::unfold(messages, next).map(move |message| message.and_then(&read)).boxed()
-    }
-}
-
-async fn next_of<S: Stream + Unpin>(stream: &mut S) -> Option<S::Item> {
-    stream.next().await
-}
-
-fn address(name: String, options: &Options) -> Result<Address, Error> {
-    let malformed = |why: String| {
-        let hint = "an address has a host and a port, such as `http://hub.example:7467`";
-        Error::new(Kind::Invalid, format!("`{name}` is not the address of a hub: {why}; {hint}"))
-    };
-    let url = if name.contains("://") { name.clone() } else { format!("http://{name}") };
-    let endpoint =
-        Endpoint::from_shared(url.clone()).map_err(|error| malformed(error.to_string()))?;
-    if endpoint.uri().scheme_str() != Some("http") {
-        return Err(malformed("only `http` is spoken".to_owned()));
-    }
-    let endpoint = endpoint
-        .connect_timeout(options.connect_timeout)
-        .http2_keep_alive_interval(options.keepalive)
-        .keep_alive_timeout(options.keepalive_timeout)
-        .keep_alive_while_idle(true);
-    Ok(Address { channel: endpoint.connect_lazy(), endpoint, name: url })
 }
 
 /// What the schema calls a view: the site's id, or nothing for all of it.

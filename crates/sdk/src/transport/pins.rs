@@ -17,3 +17,12 @@ pub(crate) fn pins_of_unsupported(frozen: &FrozenRevision) -> Result<Vec<Revisio
     })?;
     each(form.pins, RevisionRef::from_pb)
 }
+
+/// The bytes of a revision as a later version of this program may write them.
+#[cfg(test)]
+pub(crate) fn from_a_later_version(revision: &chablon_model::Revision) -> bytes::Bytes {
+    let bytes = chablon_wire::encode_revision(revision);
+    let mut form = pb::Revision::decode(&bytes[..]).expect("it was just encoded");
+    form.required_features.push("deviations".to_owned());
+    form.encode_to_vec().into()
+}

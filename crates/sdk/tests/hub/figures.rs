@@ -1,11 +1,14 @@
 //! One figure, however it is asked for.
 
+use chablon_sdk::Reason;
 use chablon_sdk::arith::Target;
 use chablon_sdk::figures::Authored;
-use chablon_sdk::model::Day;
+use chablon_sdk::model::{Day, DocumentKind, Moment};
+use chablon_sdk::publish::{GoOn, Scope};
+use chablon_sdk::quantity::Exact;
 use chablon_testkit::{Keeping, TestHub, sample};
 
-use crate::common::{NOW, client, kitchen, recipe, release, site, terms};
+use crate::common::{NOW, client, hub_with_book, kitchen, recipe, release, site, terms, withdraw};
 
 const PIECES: [&str; 3] = ["pear-buckwheat-entremet", "pear-danish", "honey-loaf"];
 const SITES: [&str; 3] = ["harbour", "millrace", "station"];
@@ -33,6 +36,95 @@ async fn a_book_a_replica_and_a_hub_agree_to_the_last_digit() {
             assert_eq!(costing, authored.cost(&piece, &target, &at, on()).unwrap());
         }
     }
+}
+
+/// A result without what the hub says in other words: warnings, and what was withdrawn since.
+fn digits(mut result: serde_json::Value) -> serde_json::Value {
+    for component in result["components"].as_array_mut().into_iter().flatten() {
+        component["warnings"].take();
+    }
+    result["cautions"].take();
+    result
+}
+
+#[tokio::test]
+async fn the_hub_computes_the_same_digits() {
+    let hub = TestHub::start(Keeping::Sqlite).await;
+    let client = client(&hub);
+    let documents = sample::saltmarsh().documents();
+    release(&client, &documents, &terms("First standards")).await;
+    let authored = Authored::new(&documents);
+    let third = Exact::ratio(7, 3).unwrap();
+    let targets = [
+        Target::pieces(120),
+        Target::grams(12_345),
+        Target::Factor(third),
+        Target::WrittenBatches("5/2".parse().unwrap()),
+        Target::OnHand { ingredient: "butter-unsalted".parse().unwrap(), mass: Exact::from(9000) },
+    ];
+    for at in SITES {
+        for target in &targets {
+            let (at, piece) = (site(at), recipe("honey-loaf"));
+            let plan = client.scale(&at, &piece, target, Some(NOW)).await.unwrap();
+            let own = authored.scale(&piece, target, Some(&at)).unwrap();
+            assert_eq!(digits(plan.to_json()), digits(own.to_json()));
+            let costing = client.cost(&at, &piece, target, on(), Some(NOW)).await.unwrap();
+            let own = authored.cost(&piece, target, &at, on()).unwrap();
+            assert_eq!(digits(costing.to_json()), digits(own.to_json()));
+            let texts = |costing: &chablon_sdk::figures::Costing| costing.missing.clone();
+            assert_eq!(texts(&costing), texts(&own));
+        }
+    }
+}
+
+#[tokio::test]
+async fn a_missing_price_is_missing_wherever_it_is_asked() {
+    let (_hub, client) = hub_with_book(Keeping::Memory).await;
+    let (at, piece, target) = (site("millrace"), recipe("custard-cream"), Target::pieces(20));
+    let costing = client.cost(&at, &piece, &target, on(), None).await.unwrap();
+    let documents = sample::book().documents();
+    let own = Authored::new(&documents).cost(&piece, &target, &at, on()).unwrap();
+    assert_eq!(costing.missing, own.missing);
+    assert_eq!(digits(costing.to_json()), digits(own.to_json()));
+}
+
+#[tokio::test]
+async fn the_hub_says_why_there_is_no_figure() {
+    let (_hub, client) = hub_with_book(Keeping::Memory).await;
+    let scale = |id: &'static str, target: Target| {
+        let client = client.clone();
+        async move { client.scale(&site("harbour"), &recipe(id), &target, None).await.unwrap_err() }
+    };
+    assert!(scale("choux", Target::pieces(1)).await.is_not_found());
+    assert!(scale("custard", Target::pieces(1)).await.is_not_computable());
+    assert!(scale("custard", Target::grams(0)).await.is_invalid());
+    let too_long = Exact::ratio(1, 3_000_000_000_000_000_000).unwrap();
+    let refused = scale("custard", Target::Factor(too_long)).await;
+    assert!(refused.is_invalid() && refused.to_string().contains("18 digits"), "{refused}");
+    withdraw(&client, "custard", GoOn::WithNone, "Too thin").await;
+    let stopped = scale("custard", Target::grams(1400)).await;
+    assert_eq!(stopped.reason(), Some(Reason::Withdrawn));
+    assert!(stopped.to_string().contains("Too thin"), "{stopped}");
+}
+
+#[tokio::test]
+async fn a_site_that_does_not_exist_yet_weighs_nothing() {
+    let (_hub, client) = hub_with_book(Keeping::Memory).await;
+    let early = Moment(NOW.0 - 3_600_000);
+    let mut documents = sample::book().documents();
+    documents.retain(|one| one.key().kind == DocumentKind::Recipe);
+    let mut before = terms("Valid before the site was").of(Scope::Everything);
+    before.holds_from = early;
+    release(&client, &documents, &before).await;
+    let replica = kitchen("harbour").await;
+    replica.sync(&client).await.unwrap();
+    let standard = replica.standard(&recipe("custard"), early).await.unwrap();
+    assert!(standard.site().is_none());
+    let refused = standard.scale(&Target::grams(1400)).unwrap_err();
+    assert_eq!((refused.is_not_found(), refused.reason()), (true, Some(Reason::NotInForce)));
+    let target = Target::grams(1400);
+    let theirs = client.scale(&site("harbour"), &recipe("custard"), &target, Some(early)).await;
+    assert_eq!(theirs.unwrap_err().reason(), Some(Reason::NotInForce));
 }
 
 #[test]

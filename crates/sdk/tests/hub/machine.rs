@@ -85,7 +85,7 @@ impl World {
                 self.release(terms.to(audience(to)).of(scope)).await;
             }
             Step::Withdraw { recipe, back, to, hours } => {
-                self.withdraw(recipe, back, to, hours).await
+                self.withdraw(recipe, back, to, hours).await;
             }
             Step::Regroup { site, coast } => {
                 let group = if coast { "coast" } else { "inland" };

@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use chablon_sdk::Reason;
-use chablon_sdk::model::View;
+use chablon_sdk::model::{DocumentContent, View};
 use chablon_sdk::publish::{GoOn, Scope, Taking};
 use chablon_testkit::{Keeping, Proxy, TestHub, sample};
 use futures::TryStreamExt;
@@ -119,7 +119,7 @@ async fn the_whole_book_is_released_and_read_back() {
     let revisions: Vec<_> = client.revisions(&View::Whole, wanted).try_collect().await.unwrap();
     let mut read: Vec<_> = revisions.iter().map(|one| one.read().unwrap().content).collect();
     let mut written = documents;
-    read.sort_by_key(|one| one.key());
-    written.sort_by_key(|one| one.key());
+    read.sort_by_key(DocumentContent::key);
+    written.sort_by_key(DocumentContent::key);
     assert_eq!(read, written);
 }
