@@ -6,3 +6,4 @@ mod cost;
 mod digits;
 mod generate;
 mod plan;
+mod problems;
