@@ -9,7 +9,8 @@ pub struct HubConfig {
     pub call_deadline: Duration,
     /// How long calls and streams have to end when the hub stops; what is left is then cut off.
     pub stop_within: Duration,
-    /// How many connections are held at once. Those beyond wait to be accepted.
+    /// How many connections are held at once. Those beyond wait to be accepted. Each takes a file
+    /// descriptor, of which a process commonly has 1024.
     pub max_connections: usize,
     /// How many streams are served at once, over all connections; those beyond are refused.
     pub max_streams: usize,
@@ -33,8 +34,8 @@ impl Default for HubConfig {
         Self {
             call_deadline: Duration::from_secs(30),
             stop_within: Duration::from_secs(5),
-            max_connections: 1000,
-            max_streams: 1000,
+            max_connections: 500,
+            max_streams: 500,
             max_calls_per_connection: 100,
             keepalive_every: Duration::from_secs(30),
             keepalive_within: Duration::from_secs(10),

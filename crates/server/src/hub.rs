@@ -51,6 +51,8 @@ pub enum Stopped {
     AtRest,
     /// Some did not end in time and were cut off.
     CutOff,
+    /// Some did not even notice that; they end with the process.
+    LeftBehind,
 }
 
 /// A hub over a store.
@@ -111,7 +113,7 @@ impl Hub {
                 cut.cancel();
                 match tokio::time::timeout(CUT_WITHIN, serving).await {
                     Ok(ended) => ended.map(|()| Stopped::CutOff).map_err(ServeError::from),
-                    Err(_) => Ok(Stopped::CutOff),
+                    Err(_) => Ok(Stopped::LeftBehind),
                 }
             }
         }

@@ -19,6 +19,7 @@
 mod chef;
 mod clock;
 mod hub;
+pub mod postgres;
 mod proxy;
 pub mod sample;
 

@@ -67,7 +67,7 @@ async fn a_peer_that_says_nothing_does_not_hold_it_up() {
     let mut half = TcpStream::connect(hub.address()).await.unwrap();
     half.write_all(b"PRI * HTTP/2.0\r\n").await.unwrap();
     let began = Instant::now();
-    hub.stop().await;
+    assert_eq!(hub.stop().await, Stopped::CutOff);
     assert!(began.elapsed() < Duration::from_secs(3));
     drop((silent, half));
 }
