@@ -1,0 +1,136 @@
+//! What releases and withdrawals have in common: requests, entries and positions.
+
+use chablon_model::{Audience, Digest, DocumentKey, Moment, ReleaseId};
+use chablon_store::backend::repeated;
+use chablon_store::{Committed, EntryKind, Frozen, Request};
+
+use super::{audience, state};
+use crate::database::Tx;
+use crate::fault::Fault;
+use crate::values::{Place, array};
+
+/// An entry to append.
+pub(super) struct NewEntry<'e> {
+    pub(super) recorded_at: Moment,
+    pub(super) kind: EntryKind,
+    /// The release and the part's number in it.
+    pub(super) part: Option<(&'e ReleaseId, u32)>,
+    pub(super) documents: Vec<&'e DocumentKey>,
+    /// The revisions that it puts in force.
+    pub(super) items: Vec<Digest>,
+    pub(super) body: &'e Frozen,
+}
+
+/// The entries of a commit that have no positions yet, in order.
+#[derive(Default)]
+pub(super) struct Unplaced {
+    entry_ids: Vec<i64>,
+    /// Whom they address: names, and beside each the number of the entry, from 1.
+    names: Vec<String>,
+    turns: Vec<i64>,
+}
+
+impl Unplaced {
+    pub(super) fn push(&mut self, entry_id: i64, addressed: &Audience) {
+        self.entry_ids.push(entry_id);
+        self.names.extend(audience::of_audience(addressed));
+        let turn = i64::try_from(self.entry_ids.len()).unwrap_or(i64::MAX);
+        self.turns.resize(self.names.len(), turn);
+    }
+}
+
+/// The answer to a request that was carried out before. One that wasn't is noted as carried out now;
+/// one that is under way elsewhere is waited for.
+pub(super) async fn answered(tx: &mut Tx, request: &Request) -> Result<Option<Committed>, Fault> {
+    let noted = sqlx::query(
+        "INSERT INTO request (request_id, digest) VALUES ($1, $2) ON CONFLICT DO NOTHING",
+    )
+    .bind(request.id.as_str())
+    .bind(&request.digest.0[..])
+    .execute(&mut **tx)
+    .await?;
+    match noted.rows_affected() {
+        0 => Ok(Some(answer(tx, request).await?)),
+        _ => Ok(None),
+    }
+}
+
+async fn answer(tx: &mut Tx, request: &Request) -> Result<Committed, Fault> {
+    let (digest, first, last): (Vec<u8>, Option<i64>, Option<i64>) = sqlx::query_as(
+        "SELECT r.digest, min(p.position), max(p.position) \
+         FROM request r LEFT JOIN entry e USING (request_id) LEFT JOIN place p USING (entry_id) \
+         WHERE r.request_id = $1 GROUP BY r.request_id",
+    )
+    .bind(request.id.as_str())
+    .fetch_one(&mut **tx)
+    .await?;
+    let place = Place::new("request", &request.id);
+    let position = |position: Option<i64>| {
+        place.position(position.ok_or_else(|| place.damage("it has no entries"))?)
+    };
+    let (first, last) = (position(first)?, position(last)?);
+    Ok(repeated(request, place.digest(&digest)?, first, last)?)
+}
+
+/// Appends an entry and what it concerns, without a position; gives its number.
+pub(super) async fn entry(
+    tx: &mut Tx,
+    request: &Request,
+    entry: &NewEntry<'_>,
+) -> Result<i64, Fault> {
+    let kinds: Vec<&str> = entry.documents.iter().map(|key| key.kind.as_str()).collect();
+    let ids: Vec<&str> = entry.documents.iter().map(|key| key.id.as_str()).collect();
+    let entry_id = sqlx::query_scalar(
+        "WITH new AS ( \
+             INSERT INTO entry (request_id, recorded_at, kind, release_id, part, body_digest, body) \
+             VALUES ($1, $2, $3, $4, $5, $6, $7) RETURNING entry_id \
+         ), concerned AS ( \
+             INSERT INTO entry_document (kind, id, entry_id) \
+             SELECT d.kind, d.id, new.entry_id FROM new, unnest($8, $9) AS d (kind, id) \
+         ), released AS ( \
+             INSERT INTO entry_item (revision, entry_id) \
+             SELECT i.revision, new.entry_id FROM new, unnest($10) AS i (revision) \
+         ) SELECT entry_id FROM new",
+    )
+    .bind(request.id.as_str())
+    .bind(entry.recorded_at.0)
+    .bind(entry.kind.as_str())
+    .bind(entry.part.map(|(release, _)| release.as_str()))
+    .bind(entry.part.map(|(_, part)| i64::from(part)))
+    .bind(&entry.body.digest.0[..])
+    .bind(&entry.body.bytes[..])
+    .bind(kinds)
+    .bind(ids)
+    .bind(array(entry.items.iter().copied()))
+    .fetch_one(&mut **tx)
+    .await?;
+    Ok(entry_id)
+}
+
+/// Moves the counter, puts the entries there, and ends the change.
+///
+/// Nothing comes after this statement but the commit: from here on all other writers wait.
+pub(super) async fn finish(mut tx: Tx, entries: &Unplaced) -> Result<Committed, Fault> {
+    let (before, last): (i64, i64) = sqlx::query_as(
+        "WITH moved AS ( \
+             UPDATE feed SET position = position + cardinality($1) \
+             RETURNING position - cardinality($1) AS before, position AS last \
+         ), placed AS ( \
+             INSERT INTO place (position, commit_last, entry_id) \
+             SELECT before + e.turn, last, e.entry_id \
+             FROM moved, unnest($1) WITH ORDINALITY AS e (entry_id, turn) \
+         ), addressed AS ( \
+             INSERT INTO addressee (name, position) \
+             SELECT a.name, before + a.turn FROM moved, unnest($2, $3) AS a (name, turn) \
+         ) SELECT before, last FROM moved",
+    )
+    .bind(&entries.entry_ids)
+    .bind(&entries.names)
+    .bind(&entries.turns)
+    .fetch_one(&mut *tx)
+    .await?;
+    tx.commit().await?;
+    let place = state::place();
+    let first_position = place.position(before)? + 1;
+    Ok(Committed { first_position, last_position: place.position(last)?, repeated: false })
+}

@@ -1,0 +1,162 @@
+//! A hub's store.
+
+use std::num::NonZeroU32;
+
+use async_trait::async_trait;
+use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
+use chablon_store::backend::{check_release, check_withdrawal};
+use chablon_store::{
+    Ack, AckFilter, Committed, Epoch, FeedEntry, FeedState, Head, HubError, HubStore, Page,
+    ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+};
+use tokio::sync::watch;
+
+mod acks;
+mod append;
+mod audience;
+mod feed;
+mod release;
+mod revisions;
+mod sites;
+pub(crate) mod state;
+mod withdraw;
+
+use crate::config::PostgresConfig;
+use crate::database::Database;
+use crate::fault::Fault;
+use crate::follow::{Follower, News};
+
+/// A hub's store in a PostgreSQL database, which other hubs may have open too.
+#[derive(Debug)]
+pub struct PostgresHub {
+    database: Database,
+    news: News,
+    _follower: Follower,
+}
+
+impl PostgresHub {
+    /// Opens a hub's store by a URL such as `postgres://hub@db.example/chablon`, whose tables are up
+    /// to date ([`migrate`](crate::migrate)). Where it was never opened before it begins, with a new
+    /// epoch.
+    ///
+    /// The URL may carry the parameters of libpq, such as `sslmode` and `sslrootcert`. It is never
+    /// logged, for it may carry a password.
+    ///
+    /// # Errors
+    /// [`HubError::Unavailable`] with the reason, [`HubError::Damaged`].
+    pub async fn open(
+        url: &str,
+        config: &PostgresConfig,
+        new_epoch: impl FnOnce() -> Epoch,
+    ) -> Result<Self, HubError> {
+        let database = Database::open(url, config).await.map_err(Fault::from)?;
+        let FeedState { epoch, position } = state::begin(&database, new_epoch).await?;
+        tracing::info!(%epoch, position, "opened the hub's store");
+        let news = News::new(position);
+        let follower = Follower::start(&database, &news, config.poll_every);
+        Ok(Self { database, news, _follower: follower })
+    }
+
+    /// Opens a database that was restored from a backup, under a new epoch: kitchens may have seen
+    /// entries that the backup never had, and must be told that positions got another meaning. Do so
+    /// once, before any hub opens it.
+    ///
+    /// # Errors
+    /// As [`PostgresHub::open`].
+    pub async fn open_restored(
+        url: &str,
+        config: &PostgresConfig,
+        new_epoch: Epoch,
+    ) -> Result<Self, HubError> {
+        let hub = Self::open(url, config, || new_epoch.clone()).await?;
+        hub.database.change(new_epoch, state::renew_epoch).await?;
+        Ok(hub)
+    }
+
+    /// Waits for changes under way and closes the connections.
+    pub async fn close(&self) {
+        self.database.close().await;
+    }
+
+    async fn read<T>(
+        &self,
+        work: impl Future<Output = Result<T, Fault>> + Send,
+    ) -> Result<T, HubError> {
+        Ok(self.database.in_time(work).await?)
+    }
+
+    fn note(&self, committed: Committed) -> Committed {
+        self.news.note(committed.last_position);
+        committed
+    }
+}
+
+#[async_trait]
+impl HubStore for PostgresHub {
+    async fn state(&self) -> Result<FeedState, HubError> {
+        self.read(state::state(&self.database)).await
+    }
+
+    async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {
+        check_release(&commit)?;
+        Ok(self.note(self.database.change(commit, release::release).await?))
+    }
+
+    async fn withdraw(&self, commit: WithdrawalCommit) -> Result<Committed, HubError> {
+        check_withdrawal(&commit)?;
+        Ok(self.note(self.database.change(commit, withdraw::withdraw).await?))
+    }
+
+    async fn heads(
+        &self,
+        view: &View,
+        after: Option<&DocumentKey>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<Head>, HubError> {
+        self.read(revisions::heads(&self.database, view, after, limit)).await
+    }
+
+    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
+        Ok(self.revisions(&[digest]).await?.pop())
+    }
+
+    async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
+        self.read(revisions::revisions(&self.database, digests)).await
+    }
+
+    async fn closure(&self, digests: &[Digest]) -> Result<Vec<RevisionRef>, HubError> {
+        self.read(revisions::closure(&self.database, digests)).await
+    }
+
+    async fn entries(&self, view: &View, after: u64, limit: NonZeroU32) -> Result<Page, HubError> {
+        self.read(feed::page(&self.database, view, after, limit)).await
+    }
+
+    async fn history(&self, view: &View, key: &DocumentKey) -> Result<Vec<FeedEntry>, HubError> {
+        self.read(feed::history(&self.database, view, key)).await
+    }
+
+    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError> {
+        self.read(feed::release_positions(&self.database, release)).await
+    }
+
+    async fn site(&self, site: &SiteId) -> Result<Option<SiteRecord>, HubError> {
+        self.read(sites::one(&self.database, site)).await
+    }
+
+    async fn sites(&self) -> Result<Vec<SiteRecord>, HubError> {
+        self.read(sites::all(&self.database)).await
+    }
+
+    async fn acknowledge(&self, acks: Vec<Ack>) -> Result<(), HubError> {
+        Ok(self.database.change(acks, acks::acknowledge).await?)
+    }
+
+    async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError> {
+        self.read(acks::acks(&self.database, filter)).await
+    }
+
+    fn subscribe(&self) -> watch::Receiver<u64> {
+        self.news.subscribe()
+    }
+}

@@ -1,0 +1,108 @@
+//! Releases.
+
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
+
+use chablon_model::{Digest, DocumentKey, RevisionRef};
+use chablon_store::backend::{KnownToRelease, new_revisions};
+use chablon_store::{Committed, EntryKind, NewPart, ReleaseCommit};
+
+use super::append::{NewEntry, Unplaced, answered, entry, finish};
+use super::{revisions, sites};
+use crate::database::{Database, Tx};
+use crate::fault::Fault;
+use crate::values::{Place, ReferenceRow, array, references};
+
+pub(super) async fn release(
+    database: Database,
+    commit: Arc<ReleaseCommit>,
+) -> Result<Committed, Fault> {
+    let mut tx = database.write().await?;
+    if let Some(before) = answered(&mut tx, &commit.request).await? {
+        return Ok(before);
+    }
+    let known = known(&mut tx, &commit).await?;
+    revisions::insert(&mut tx, &new_revisions(&commit, known)?).await?;
+    let mut entries = Unplaced::default();
+    for part in &commit.parts {
+        let entry_id = insert_part(&mut tx, &commit, part).await?;
+        entries.push(entry_id, &part.manifest.audience);
+    }
+    sites::follow_release(&mut tx, &commit.parts).await?;
+    finish(tx, &entries).await
+}
+
+async fn known(tx: &mut Tx, commit: &ReleaseCommit) -> Result<KnownToRelease, Fault> {
+    Ok(KnownToRelease {
+        heads: latest(tx, KnownToRelease::documents(commit)).await?,
+        held: held(tx, KnownToRelease::digests(commit)).await?,
+        release_exists: exists(tx, commit).await?,
+    })
+}
+
+/// The latest number of each of some documents.
+async fn latest(
+    tx: &mut Tx,
+    keys: impl IntoIterator<Item = &DocumentKey>,
+) -> Result<BTreeMap<DocumentKey, u32>, Fault> {
+    let (kinds, ids): (Vec<&str>, Vec<&str>) =
+        keys.into_iter().map(|key| (key.kind.as_str(), key.id.as_str())).unzip();
+    let rows: Vec<(String, String, i64)> = sqlx::query_as(
+        "SELECT latest.kind, latest.id, latest.number \
+         FROM unnest($1, $2) AS asked (kind, id) CROSS JOIN LATERAL ( \
+             SELECT r.kind, r.id, r.number FROM revision r \
+             WHERE r.kind = asked.kind AND r.id = asked.id ORDER BY r.number DESC LIMIT 1 \
+         ) latest",
+    )
+    .bind(kinds)
+    .bind(ids)
+    .fetch_all(&mut **tx)
+    .await?;
+    let value = |(kind, id, number): &(String, String, i64)| {
+        let key = format!("{kind}/{id} {number}");
+        let place = Place::new("revision", &key);
+        let number = u32::try_from(*number).map_err(|error| place.damage(error))?;
+        Ok((DocumentKey { kind: place.kind(kind)?, id: place.id(id)? }, number))
+    };
+    rows.iter().map(value).collect()
+}
+
+/// Those of some revisions that are stored.
+pub(super) async fn held(
+    tx: &mut Tx,
+    digests: impl IntoIterator<Item = Digest>,
+) -> Result<HashMap<Digest, RevisionRef>, Fault> {
+    let rows: Vec<ReferenceRow> =
+        sqlx::query_as("SELECT kind, id, number, digest FROM revision WHERE digest = ANY ($1)")
+            .bind(array(digests))
+            .fetch_all(&mut **tx)
+            .await?;
+    let references = references(&rows)?;
+    Ok(references.into_iter().map(|reference| (reference.digest, reference)).collect())
+}
+
+async fn exists(tx: &mut Tx, commit: &ReleaseCommit) -> Result<bool, Fault> {
+    let releases = commit.parts.iter().map(|part| part.manifest.release.as_str());
+    let found =
+        sqlx::query_scalar("SELECT EXISTS (SELECT 1 FROM entry WHERE release_id = ANY ($1))")
+            .bind(releases.collect::<Vec<_>>())
+            .fetch_one(&mut **tx)
+            .await?;
+    Ok(found)
+}
+
+async fn insert_part(
+    tx: &mut Tx,
+    commit: &ReleaseCommit,
+    NewPart { manifest, body }: &NewPart,
+) -> Result<i64, Fault> {
+    let new = NewEntry {
+        recorded_at: commit.at,
+        kind: EntryKind::Release,
+        part: Some((&manifest.release, manifest.part)),
+        documents: manifest.items.iter().map(|item| &item.key).collect(),
+        items: manifest.items.iter().map(|item| item.digest).collect(),
+        body,
+    };
+    entry(tx, &commit.request, &new).await
+}

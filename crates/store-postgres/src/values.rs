@@ -1,0 +1,114 @@
+//! Values as they stand in the tables, and back.
+
+use std::fmt::Display;
+use std::str::FromStr;
+
+use chablon_model::{Digest, DocumentKey, DocumentKind, Moment, RevisionRef};
+use chablon_store::{EntryKind, FeedEntry, Frozen, Statement};
+
+use crate::fault::Damage;
+
+/// A position for SQL, whose integers are signed. No feed reaches what is cut off here.
+pub(crate) fn sql(position: u64) -> i64 {
+    i64::try_from(position).unwrap_or(i64::MAX)
+}
+
+/// Digests as one parameter, however many there are.
+pub(crate) fn array(digests: impl IntoIterator<Item = Digest>) -> Vec<[u8; 32]> {
+    digests.into_iter().map(|digest| digest.0).collect()
+}
+
+/// Where a value stands, for the word about one that makes no sense.
+#[derive(Clone, Copy)]
+pub(crate) struct Place<'p> {
+    table: &'static str,
+    key: &'p dyn Display,
+}
+
+impl<'p> Place<'p> {
+    pub(crate) fn new(table: &'static str, key: &'p dyn Display) -> Self {
+        Self { table, key }
+    }
+
+    pub(crate) fn damage(self, what: impl Display) -> Damage {
+        Damage::at(self.table, self.key, what)
+    }
+
+    pub(crate) fn position(self, value: i64) -> Result<u64, Damage> {
+        u64::try_from(value).map_err(|_| self.damage(format!("`{value}` is not a position")))
+    }
+
+    pub(crate) fn digest(self, bytes: &[u8]) -> Result<Digest, Damage> {
+        let bytes = <[u8; 32]>::try_from(bytes);
+        bytes.map(Digest).map_err(|_| self.damage("a digest has not 32 bytes"))
+    }
+
+    pub(crate) fn id<T: FromStr<Err: Display>>(self, text: &str) -> Result<T, Damage> {
+        text.parse().map_err(|error| self.damage(error))
+    }
+
+    pub(crate) fn kind(self, name: &str) -> Result<DocumentKind, Damage> {
+        let unknown = || self.damage("the kind is unknown");
+        DocumentKind::parse(name).ok_or_else(unknown)
+    }
+
+    pub(crate) fn statement(self, name: &str) -> Result<Statement, Damage> {
+        let unknown = || self.damage(format!("`{name}` is not a statement"));
+        Statement::parse(name).ok_or_else(unknown)
+    }
+}
+
+/// The columns that name a revision.
+#[derive(sqlx::FromRow)]
+pub(crate) struct ReferenceRow {
+    kind: String,
+    id: String,
+    number: i64,
+    digest: Vec<u8>,
+}
+
+impl ReferenceRow {
+    pub(crate) fn value(&self) -> Result<RevisionRef, Damage> {
+        let key = format!("{}/{} {}", self.kind, self.id, self.number);
+        let place = Place::new("revision", &key);
+        Ok(RevisionRef {
+            key: DocumentKey { kind: place.kind(&self.kind)?, id: place.id(&self.id)? },
+            number: u32::try_from(self.number).map_err(|error| place.damage(error))?,
+            digest: place.digest(&self.digest)?,
+        })
+    }
+}
+
+pub(crate) fn references(rows: &[ReferenceRow]) -> Result<Vec<RevisionRef>, Damage> {
+    rows.iter().map(ReferenceRow::value).collect()
+}
+
+/// The columns of an entry as a view shows it.
+#[derive(sqlx::FromRow)]
+pub(crate) struct EntryRow {
+    position: i64,
+    previous_position: i64,
+    recorded_at: i64,
+    kind: String,
+    body_digest: Vec<u8>,
+    body: Vec<u8>,
+}
+
+impl EntryRow {
+    pub(crate) fn value(self) -> Result<FeedEntry, Damage> {
+        let key = self.position;
+        let place = Place::new("entry", &key);
+        let unknown = || place.damage("the kind is unknown");
+        Ok(FeedEntry {
+            position: place.position(self.position)?,
+            previous_position: place.position(self.previous_position)?,
+            recorded_at: Moment(self.recorded_at),
+            kind: EntryKind::parse(&self.kind).ok_or_else(unknown)?,
+            body: Frozen { digest: place.digest(&self.body_digest)?, bytes: self.body.into() },
+        })
+    }
+}
+
+pub(crate) fn entries(rows: Vec<EntryRow>) -> Result<Vec<FeedEntry>, Damage> {
+    rows.into_iter().map(EntryRow::value).collect()
+}
