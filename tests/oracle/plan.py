@@ -99,28 +99,38 @@ def _planned(resolved, net_g, batches):
     return Planned(resolved, net_g, batches, factor, masses)
 
 
-def make_plan(tree, limits, root_net_g, root_batches=None):
-    """All recipes of a tree in making order, for a net mass of its root.
+def _batches(resolved, net_g, limit, in_batches):
+    """B; what is asked for in written batches takes as many where no bowl says otherwise."""
+    if in_batches and limit.net_g is None:
+        return max(1, ceiling(net_g / resolved.written.net_g))
+    return batch_count(net_g, limit)
 
-    `root_batches` overrides the count of the root where no capacity is known.
-    A component that is used to taste only has no demand and is not listed.
+
+def make_plans(tree, limits, demands, in_batches=frozenset()):
+    """All recipes of the trees in making order, for net masses by recipe.
+
+    What several use is made once. `in_batches` are the recipes asked for in written
+    batches. A component that is used to taste only has no demand and is not listed.
     """
-    order = list(tree)
-    demand = {order[-1]: root_net_g}
+    demand = dict(demands)
     planned = []
-    for recipe_id in reversed(order):
+    for recipe_id in reversed(tree):
         net = demand.get(recipe_id, 0)
         if net == 0:
             continue
-        batches = batch_count(net, limits[recipe_id])
-        if recipe_id == order[-1] and root_batches and limits[recipe_id].net_g is None:
-            batches = root_batches
-        item = _planned(tree[recipe_id], net, batches)
+        resolved = tree[recipe_id]
+        batches = _batches(resolved, net, limits[recipe_id], recipe_id in in_batches)
+        item = _planned(resolved, net, batches)
         for line, mass in zip(item.recipe.lines, item.masses):
             if line.component:
                 demand[line.component] = demand.get(line.component, 0) + mass
         planned.append(item)
     return planned[::-1]
+
+
+def make_plan(tree, limits, net_g):
+    """The plan for a net mass of the root of a tree, its last."""
+    return make_plans(tree, limits, {list(tree)[-1]: net_g})
 
 
 def ingredient_masses(planned):

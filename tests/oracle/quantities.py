@@ -13,7 +13,8 @@ from functools import lru_cache
 from .errors import Refused
 
 POUND = Fraction("453.59237")
-US_GALLON = 231 * Fraction("2.54") ** 3
+INCH = Fraction("2.54")  # centimetres
+US_GALLON = 231 * INCH**3
 IMPERIAL_GALLON = Fraction("4546.09")
 
 GRAMS = {
@@ -39,6 +40,12 @@ MILLILITRES = {
     "imp-pt": IMPERIAL_GALLON / 8,
     "imp-gal": IMPERIAL_GALLON,
 }
+CENTIMETRES = {
+    "mm": Fraction(1, 10),
+    "cm": Fraction(1),
+    "m": Fraction(100),
+    "in": INCH,
+}
 MINUTES = {
     "s": Fraction(1, 60),
     "min": Fraction(1),
@@ -53,7 +60,8 @@ _NUMBER = re.compile(r"(?:(?:([0-9]+) +)?([0-9]+)/([0-9]+)|([0-9]+(?:\.[0-9]+)?)
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """A value in the base unit of its dimension: `mass` in grams, `volume` in
-    millilitres, `time` in minutes, `count` in pieces, `share` as a part of 1."""
+    millilitres, `length` in centimetres, `time` in minutes, `count` in pieces,
+    `share` as a part of 1."""
 
     dimension: str
     value: Fraction
@@ -94,13 +102,15 @@ def _split(text):
 
 @lru_cache(maxsize=65536)
 def quantity(text):
-    """Any quantity with a unit of mass, volume, time, count or share."""
+    """Any quantity with a unit of mass, volume, length, time, count or share."""
     head, unit = _split(text)
     value = number(head)
     if unit in GRAMS:
         return Quantity("mass", value * GRAMS[unit])
     if unit in MILLILITRES:
         return Quantity("volume", value * MILLILITRES[unit])
+    if unit in CENTIMETRES:
+        return Quantity("length", value * CENTIMETRES[unit])
     if unit in MINUTES:
         return Quantity("time", value * MINUTES[unit])
     if unit == "pieces":
@@ -126,6 +136,29 @@ def density(text):
     if mass not in GRAMS or volume not in MILLILITRES:
         raise Refused("bad-unit", f"`{text}` is not a density such as 1.03 g/mL")
     return number(head) * GRAMS[mass] / MILLILITRES[volume]
+
+
+def _degrees(text):
+    """A number of degrees, and whether they are Fahrenheit's. Only degrees have a sign."""
+    head, unit = _split(text)
+    degrees = -number(head[1:]) if head.startswith("-") else number(head)
+    if unit in ("°C", "degC"):
+        return degrees, False
+    if unit in ("°F", "degF"):
+        return degrees, True
+    raise Refused("bad-unit", f"`{text}` is not a temperature such as 25 °C or 77 °F")
+
+
+def temperature(text):
+    """Degrees Celsius, as `25 °C` or `77 °F`."""
+    degrees, fahrenheit = _degrees(text)
+    return (degrees - 32) * Fraction(5, 9) if fahrenheit else degrees
+
+
+def difference(text):
+    """A difference of temperatures in degrees Celsius: 9 °F are 5 °C."""
+    degrees, fahrenheit = _degrees(text)
+    return degrees * Fraction(5, 9) if fahrenheit else degrees
 
 
 @lru_cache(maxsize=4096)

@@ -1,7 +1,5 @@
 """Results in the JSON of the commands."""
 
-from fractions import Fraction
-
 from .plan import ingredient_masses
 from .quantities import figure, minor_digits
 from .weigh import weigh
@@ -66,17 +64,31 @@ def _component(item, site):
     }
 
 
-def scale_json(planned, site, target):
-    """What `scale` prints."""
+def plan_json(planned, site):
+    """What is made, whatever was asked for."""
     return {
-        "recipe": planned[-1].recipe.id,
-        "target": target.to_json(),
         "site": None if site is None else site.id,
         "components": [_component(item, site) for item in planned],
         "ingredients": [
             {"ingredient": i, "mass_g": figure(mass, MASS)}
             for i, mass in ingredient_masses(planned).items()
         ],
+    }
+
+
+def scale_json(planned, site, target):
+    """What `scale` prints."""
+    asked = {"recipe": planned[-1].recipe.id, "target": target.to_json()}
+    return asked | plan_json(planned, site)
+
+
+def product_json(product):
+    """One of several products."""
+    return {
+        "recipe": product.recipe,
+        "target": product.target.to_json(),
+        "net_g": figure(product.net_g, MASS),
+        "pieces": None if product.pieces is None else figure(product.pieces, PIECES),
     }
 
 
@@ -104,9 +116,9 @@ def _ingredient_cost(entry, digits):
     }
 
 
-def cost_json(costing, currency, root):
-    """What `cost` prints; `root` is the last recipe of the plan."""
-    digits, pieces = minor_digits(currency), root.pieces
+def cost_json(costing, currency, net_g, pieces):
+    """What `cost` prints, for net grams and pieces (None where they have none) in all."""
+    digits = minor_digits(currency)
     return {
         "currency": currency,
         "complete": not costing.missing,
@@ -115,7 +127,7 @@ def cost_json(costing, currency, root):
         "labour": figure(costing.labour, digits),
         "total": figure(costing.total, digits),
         "per_piece": None if pieces is None else figure(costing.total / pieces, UNIT_COST),
-        "per_kg": figure(costing.total / (root.net_g / Fraction(1000)), UNIT_COST),
+        "per_kg": figure(costing.total / net_g * 1000, UNIT_COST),
         "ingredients": [_ingredient_cost(entry, digits) for entry in costing.ingredients],
         "order": [
             {"ingredient": o.ingredient, "packs": o.packs, "cost": figure(o.cost, digits)}

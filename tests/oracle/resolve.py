@@ -22,8 +22,8 @@ def component_ids(recipe):
     return sorted({line.component for line in recipe.lines if line.component})
 
 
-def tree_ids(book, root):
-    """All recipes of a tree; refuses a recipe that contains itself."""
+def tree_ids(book, *roots):
+    """All recipes of the trees; refuses a recipe that contains itself."""
     done, path = set(), []
 
     def visit(recipe_id):
@@ -40,13 +40,14 @@ def tree_ids(book, root):
         path.pop()
         done.add(recipe_id)
 
-    visit(root)
+    for root in roots:
+        visit(root)
     return done
 
 
-def making_order(book, root):
+def making_order(book, *roots):
     """Repeatedly the smallest id among those whose components are all listed."""
-    waiting = {i: set(component_ids(book.recipes[i])) for i in tree_ids(book, root)}
+    waiting = {i: set(component_ids(book.recipes[i])) for i in tree_ids(book, *roots)}
     order = []
     while waiting:
         ready = min(i for i, needs in waiting.items() if needs.isdisjoint(waiting))
@@ -124,9 +125,9 @@ def resolve_recipe(book, resolved, recipe):
     return result
 
 
-def resolve_tree(book, root):
-    """The tree of a recipe in making order, by id; the root is the last."""
+def resolve_tree(book, *roots):
+    """The trees of some recipes in making order, by id; a single root is the last."""
     resolved = {}
-    for recipe_id in making_order(book, root):
+    for recipe_id in making_order(book, *roots):
         resolved[recipe_id] = resolve_recipe(book, resolved, book.recipes[recipe_id])
     return resolved

@@ -33,7 +33,7 @@ def costing(book, recipe_id, target, site_id, day):
 def cost_of(book, recipe_id, target, site_id, day):
     """The JSON of `cost`."""
     result, market, planned = costing(book, recipe_id, target, site_id, day)
-    return render.cost_json(result, market.currency, planned[-1])
+    return render.cost_json(result, market.currency, planned[-1].net_g, planned[-1].pieces)
 
 
 def standard_unit_cost(book, recipe_id, site_id, day):

@@ -5,8 +5,8 @@ from fractions import Fraction
 
 from .errors import Refused
 from .onhand import largest_makeable
-from .plan import batch_limits, make_plan
-from .quantities import ceiling, expect, figure, number
+from .plan import batch_limits, make_plans
+from .quantities import expect, figure, number
 
 PLACES = {"pieces": 3, "mass_g": 3, "factor": 6, "batches": 6}
 
@@ -63,18 +63,23 @@ def _net_of_on_hand(book, tree, limits, target):
     return largest_makeable(tree, limits, target.ingredient, edible) * (root.piece_g or 1)
 
 
-def plan_for(book, tree, site, target):
-    """The plan that meets a target."""
+def net_mass(book, tree, limits, target):
+    """The net grams of the last recipe of a tree that a target asks for."""
     if target.value <= 0:
         raise Refused("bad-target", "a target must be above 0")
     written = list(tree.values())[-1].written
-    limits = batch_limits(tree, site)
     if target.kind == "pieces":
-        return make_plan(tree, limits, _net_of_pieces(written, target.value))
+        return _net_of_pieces(written, target.value)
     if target.kind == "mass_g":
-        return make_plan(tree, limits, target.value)
-    if target.kind == "factor":
-        return make_plan(tree, limits, target.value * written.net_g)
-    if target.kind == "batches":
-        return make_plan(tree, limits, target.value * written.net_g, ceiling(target.value))
-    return make_plan(tree, limits, _net_of_on_hand(book, tree, limits, target))
+        return target.value
+    if target.kind in ("factor", "batches"):
+        return target.value * written.net_g
+    return _net_of_on_hand(book, tree, limits, target)
+
+
+def plan_for(book, tree, site, target):
+    """The plan that meets a target."""
+    limits = batch_limits(tree, site)
+    root = list(tree)[-1]
+    net = net_mass(book, tree, limits, target)
+    return make_plans(tree, limits, {root: net}, {root} if target.kind == "batches" else ())

@@ -26,7 +26,8 @@ pub fn chablon(arguments: &[&str]) -> Command {
 /// The Python that `cargo xtask test` made ready, with its packages.
 pub fn python() -> PathBuf {
     let prepared = std::env::var_os("CHABLON_PYTHON").map(PathBuf::from);
-    let usual = || PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../target/python/venv/bin/python");
+    let usual =
+        || PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../target/python/venv/bin/python");
     let python = prepared.unwrap_or_else(usual);
     assert!(python.exists(), "`cargo xtask test` makes Python ready first");
     python

@@ -3,29 +3,20 @@
 use std::path::Path;
 use std::process::Command;
 
-use chablon_tests::{Hub, chablon, json, python, succeed};
+use chablon_tests::{Book, Hub, chablon, json, python, succeed};
 use serde_json::{Value, json};
 
 const PIECE: &str = "pear-buckwheat-entremet";
 const PIECES: &str = "120";
 const DAY: &str = "2026-11-25";
 
-/// The book of the demonstration, as files in a folder.
-fn book(folder: &Path) -> String {
-    for (path, text) in chablon_saltmarsh::files() {
-        let path = folder.join(path);
-        std::fs::create_dir_all(path.parent().expect("a folder")).expect("a folder is made");
-        std::fs::write(path, text).expect("a file is written");
-    }
-    folder.to_str().expect("a path in UTF-8").to_owned()
-}
-
 #[test]
 fn a_python_client_lists_fetches_watches_and_gets_the_same_figures() {
     let folder = tempfile::tempdir().expect("a temporary folder");
-    let book = book(&folder.path().join("book"));
+    let book = Book::write(&folder.path().join("book"), chablon_saltmarsh::files());
+    let book = book.folder();
     let hub = Hub::start(&folder.path().join("hub.sqlite"));
-    let release = ["release", "--book", &book, "--hub", &hub.url(), "--note", "First", "--yes"];
+    let release = ["release", "--book", book, "--hub", &hub.url(), "--note", "First", "--yes"];
     succeed(&mut chablon(&release));
 
     let mut client = Command::new(python());
@@ -33,7 +24,7 @@ fn a_python_client_lists_fetches_watches_and_gets_the_same_figures() {
     client.current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("python"));
     let seen = json(&mut client);
 
-    let asked = ["--book", &book, "--recipe", PIECE, "--pieces", PIECES, "--site", "harbour"];
+    let asked = ["--book", book, "--recipe", PIECE, "--pieces", PIECES, "--site", "harbour"];
     let plan = json(chablon(&["scale", "--format", "json"]).args(asked));
     let cost = json(chablon(&["cost", "--on", DAY, "--format", "json"]).args(asked));
     let masses = &seen["figures"]["ingredients"];

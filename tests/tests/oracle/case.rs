@@ -51,7 +51,9 @@ impl Line {
                     let found = refusals(&read, case);
                     if !found.iter().any(|code| names(kind).contains(&code.as_str())) {
                         let found = found.join(", ");
-                        outcome.differences.push(format!("{path}: {kind} is expected, found {found}"));
+                        outcome
+                            .differences
+                            .push(format!("{path}: {kind} is expected, found {found}"));
                     }
                 }
                 None => outcome.hold(&path, case, &read),

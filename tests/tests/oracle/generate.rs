@@ -19,7 +19,9 @@ pub(crate) fn lines(seed: u32, count: u32) -> Vec<String> {
         .arg(&out)
         .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")))
         .status()
-        .unwrap_or_else(|error| panic!("`{python}` can't be started ({error}): run `cargo xtask test`"));
+        .unwrap_or_else(|error| {
+            panic!("`{python}` can't be started ({error}): run `cargo xtask test`")
+        });
     assert!(status.success(), "the generator failed: {status}");
     let text = std::fs::read_to_string(out).expect("the generator writes its file");
     text.lines().map(str::to_owned).collect()
