@@ -2,11 +2,13 @@
 
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
+use std::sync::Arc;
 
 use chablon_model::{EquipmentClass, IngredientId, Labour, RecipeId, Scaling, StepId, Uses};
 use chablon_quantity::Exact;
 
 use crate::Problem;
+use crate::users::Users;
 
 /// The place of an ingredient in a [`CompiledBook`]; ingredients are ordered by id.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -133,6 +135,19 @@ pub struct CompiledBook {
     pub(crate) ingredient_index: HashMap<IngredientId, IngredientIndex>,
     pub(crate) recipe_index: HashMap<RecipeId, RecipeIndex>,
     pub(crate) refused: BTreeMap<RecipeId, Problem>,
+    /// The recipes that use each recipe.
+    pub(crate) users: Users,
+    pub(crate) stamp: Stamp,
+}
+
+/// Tells whether two books hold the same: copies share a stamp, and every change makes a new one.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Stamp(Arc<()>);
+
+impl PartialEq for Stamp {
+    fn eq(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.0, &other.0)
+    }
 }
 
 impl CompiledBook {
@@ -146,7 +161,7 @@ impl CompiledBook {
         &self.recipes
     }
 
-    /// The lines of all recipes, one recipe after another.
+    /// The lines of all recipes, those of one together; [`CompiledRecipe::lines`] says where.
     pub fn lines(&self) -> &[CompiledLine] {
         &self.lines
     }
@@ -179,6 +194,14 @@ impl CompiledBook {
     /// The first reason why a recipe can't be computed.
     pub fn refusal(&self, id: &RecipeId) -> Option<&Problem> {
         self.refused.get(id)
+    }
+
+    /// The components of a recipe, as often as lines take them.
+    pub(crate) fn components_of(&self, index: RecipeIndex) -> impl Iterator<Item = RecipeIndex> {
+        self.lines_of(index).iter().filter_map(|line| match line.uses {
+            Used::Component(component) => Some(component),
+            Used::Ingredient(_) => None,
+        })
     }
 
     /// The id of what a line takes.

@@ -22,7 +22,7 @@ mod size;
 mod target;
 mod users;
 
-pub use compile::compile;
+pub use compile::{BookChange, MustCompile, compile};
 pub use compiled::{
     CompiledBook, CompiledIngredient, CompiledLine, CompiledRecipe, CompiledStep, IngredientIndex,
     RecipeIndex, Used,
@@ -40,7 +40,7 @@ pub use plan::{
     SmallDemand, Warning, WeighFlag, Weighing, plan,
 };
 pub use problem::{Fault, IngredientPart, Place, Problem, RecipePart, Severity};
-pub use recost::{Recost, UnitCost, recost};
+pub use recost::{Recost, Shock, UnitCost, gram_cost_changes, recost};
 pub use site::{ScaleKit, SiteKit};
 pub use target::{Demand, Target};
 

@@ -5,10 +5,10 @@ use chablon_quantity::Exact;
 /// The most bits of a numerator or denominator.
 ///
 /// A figure of a kitchen takes fewer than a hundred; one of a large book, whose yields share no
-/// factors, a few thousand. At 16,384 bits (some 5,000 digits) reducing a fraction still takes
-/// about a millisecond, so a chain of recipes that is built to make numbers explode is refused
-/// after seconds instead of never.
-const MAX_BITS: u64 = 16_384;
+/// factors, a few thousand. At 8,192 bits (some 2,500 digits) reducing a fraction still takes a
+/// fraction of a millisecond, so a chain of recipes that is built to make numbers explode is
+/// refused after a second instead of never.
+const MAX_BITS: u64 = 8_192;
 
 /// Whether a number is short enough to go on computing with.
 pub(crate) fn manageable(value: &Exact) -> bool {

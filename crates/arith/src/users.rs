@@ -1,7 +1,7 @@
 //! Who uses what, and the walk up from a change to all that depends on it.
 
 /// The recipes that use each ingredient and each recipe, in flat arrays, ingredients first.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Users {
     starts: Vec<usize>,
     recipes: Vec<u32>,
@@ -9,13 +9,13 @@ pub(crate) struct Users {
 
 impl Users {
     /// Turns what each recipe uses around.
-    pub(crate) fn new<'a>(
+    pub(crate) fn new<I: Iterator<Item = u32>>(
         ingredients: usize,
         recipes: usize,
-        uses: impl Fn(usize) -> &'a [u32],
+        uses: impl Fn(usize) -> I,
     ) -> Self {
         let mut starts = vec![0; ingredients + recipes + 1];
-        for &used in (0..recipes).flat_map(&uses) {
+        for used in (0..recipes).flat_map(&uses) {
             starts[used as usize + 1] += 1;
         }
         for at in 1..starts.len() {
@@ -24,7 +24,7 @@ impl Users {
         let mut next = starts.clone();
         let mut filled = vec![0; starts[ingredients + recipes]];
         for (recipe, number) in (0..recipes).zip(0..) {
-            for &used in uses(recipe) {
+            for used in uses(recipe) {
                 let slot = &mut next[used as usize];
                 filled[*slot] = number;
                 *slot += 1;
@@ -54,9 +54,13 @@ impl Marks {
         Self { words: vec![0; recipes.div_ceil(64)], at: 0 }
     }
 
+    pub(crate) fn add(&mut self, recipe: usize) {
+        self.words[recipe / 64] |= 1 << (recipe % 64);
+    }
+
     pub(crate) fn add_all(&mut self, recipes: &[u32]) {
         for &recipe in recipes {
-            self.words[recipe as usize / 64] |= 1 << (recipe % 64);
+            self.add(recipe as usize);
         }
     }
 

@@ -16,7 +16,7 @@ fn main() {
     let mut recost = book.recost();
     let (recipes, lines) = (book.compiled.recipes().len(), book.compiled.lines().len());
     println!("the book: {recipes} recipes, {lines} lines; {} done exactly", recost.redone());
-    let touched = recost.change(&[(book.typical_ingredient(), None)]);
+    let touched = recost.change(&book.compiled, &[(book.typical_ingredient(), None)]);
     println!("one price: {} recipes depend on it", touched.len());
     divan::main();
 }
@@ -81,7 +81,7 @@ mod whole_book {
     fn exactly_rounded(bencher: Bencher<'_, '_>) {
         let book = GroupBook::get();
         let mut recost = book.recost();
-        bencher.bench_local(|| recost.refresh());
+        bencher.bench_local(|| recost.refresh(&book.compiled));
     }
 
     /// Plain floats over the same arrays, nothing rounded.
@@ -109,7 +109,7 @@ mod one_price {
         let mut cents = (1u32..=100).cycle();
         bencher.bench_local(|| {
             let cost = Exact::from(cents.next().unwrap()) / Exact::from(10_000);
-            recost.change(&[(index, Some(cost))])
+            recost.change(&book.compiled, &[(index, Some(cost))])
         });
     }
 
@@ -119,7 +119,7 @@ mod one_price {
         let book = GroupBook::get();
         let mut flat = FlatBook::new(book);
         let index = book.typical_ingredient();
-        let touched = book.recost().change(&[(index, None)]);
+        let touched = book.recost().change(&book.compiled, &[(index, None)]);
         let touched: Vec<usize> = touched.into_iter().map(|recipe| recipe.0).collect();
         let mut cents = (1u32..=100).cycle();
         bencher.bench_local(|| {

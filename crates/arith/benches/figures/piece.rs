@@ -46,7 +46,7 @@ impl GroupBook {
         })
     }
 
-    pub(crate) fn recost(&self) -> Recost<'_> {
+    pub(crate) fn recost(&self) -> Recost {
         Recost::new(&self.compiled, self.costs.clone())
     }
 
@@ -55,7 +55,7 @@ impl GroupBook {
         let mut recost = self.recost();
         let mut touched = |at: &usize| {
             let index = IngredientIndex(*at);
-            recost.change(&[(index, self.costs[*at].clone())]).len().abs_diff(500)
+            recost.change(&self.compiled, &[(index, self.costs[*at].clone())]).len().abs_diff(500)
         };
         IngredientIndex((0..100).min_by_key(|at| touched(at)).unwrap())
     }

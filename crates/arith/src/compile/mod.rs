@@ -3,6 +3,7 @@
 mod mass;
 mod order;
 mod refusal;
+mod update;
 mod yields;
 
 use chablon_model::{Batch, Ingredient, Labour, Recipe, RecipeId};
@@ -14,6 +15,8 @@ use crate::compiled::{
 };
 use crate::{Fault, IngredientPart, Library, Place, Problem, RecipePart, Severity};
 use order::Graph;
+
+pub use update::{BookChange, MustCompile};
 
 type Faults = Vec<(RecipePart, Fault)>;
 
@@ -140,6 +143,7 @@ impl Compiler<'_> {
 
     fn finish(mut self) -> (CompiledBook, Vec<Problem>) {
         self.problems.sort_by(|a, b| a.place.cmp(&b.place));
+        self.book.index_users();
         (self.book, self.problems)
     }
 

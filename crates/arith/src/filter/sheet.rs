@@ -17,7 +17,7 @@
 //! So with `n` lines whose costs are at most `k`-close, the food of a batch is `(k + 5 + n)`-close
 //! and, times the constant `1 / Y0`, the unit cost is `(k + 10 + n)`-close: a number that follows
 //! from the recipes alone. From `v / x` in that interval follows `|x - v| <= v ((1 - u)^-k - 1)`,
-//! which for `k <= 2^40` is at most `1.01 k u v`; that factor is [`Sheet::bounds`], taken with 1.02
+//! which for `k <= 2^40` is at most `1.01 k u v`; that factor is [`Sheet::bound`]'s, taken with 1.02
 //! to make up for the roundings of its use.
 //!
 //! Nothing over- or underflows: constants and unit costs are 0 or in `2^-200..2^200`, and NaN
@@ -25,8 +25,11 @@
 //! below `2^432`, and times a constant between `2^-600` and `2^632`. A NaN is never decided.
 
 use super::{U, nearest, power_of_two, round_scaled};
-use crate::compiled::{CompiledBook, CompiledLine, CompiledRecipe, Used};
+use std::ops::Range;
+
 use chablon_quantity::Exact;
+
+use crate::compiled::{CompiledBook, CompiledLine, Used};
 
 /// Unit costs are shown to 0.0001 of the currency.
 const SCALE: f64 = 1e4;
@@ -42,20 +45,22 @@ const TOO_MANY: u64 = 1 << 40;
 #[derive(Clone, Debug)]
 pub(crate) struct Sheet {
     ingredients: usize,
-    /// Where the lines of each recipe start; one more at the end.
-    starts: Vec<u32>,
+    recipes: Vec<Row>,
     /// What each line takes.
     columns: Vec<u32>,
     /// Grams of each line in a written batch.
     masses: Vec<f64>,
-    recipes: Vec<Constants>,
     /// The cost of a gram: edible of an ingredient, net of a recipe.
     values: Vec<f64>,
+    /// How close each value is, in roundings.
+    closeness: Vec<u64>,
 }
 
-/// What a recipe's unit costs are taken with.
+/// Where a recipe's lines stand, and what its unit costs are taken with.
 #[derive(Clone, Copy, Debug)]
-struct Constants {
+struct Row {
+    start: u32,
+    end: u32,
     /// `1 / Y0`
     per_net: f64,
     /// `1 / n0`, or 0 where it doesn't yield pieces.
@@ -64,12 +69,19 @@ struct Constants {
     bound: f64,
 }
 
+impl Row {
+    #[inline]
+    fn lines(&self) -> Range<usize> {
+        self.start as usize..self.end as usize
+    }
+}
+
 /// A recipe's unit costs in units of the last decimal shown.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Units {
     pub(crate) per_gram: i64,
-    /// 0 for a recipe that doesn't yield pieces.
-    pub(crate) per_piece: i64,
+    /// Nothing for a recipe that doesn't yield pieces.
+    pub(crate) per_piece: Option<i64>,
     /// Whether the bounds decide both.
     pub(crate) decided: bool,
 }
@@ -90,6 +102,10 @@ fn constant(value: &Exact) -> f64 {
     in_range(nearest(value))
 }
 
+fn inverse(value: &Exact) -> f64 {
+    constant(&(Exact::from(1) / value))
+}
+
 /// A line that a unit cost counts: a component of which nothing is weighed isn't made for it.
 fn counts(line: &CompiledLine) -> bool {
     matches!(line.uses, Used::Ingredient(_)) || line.mass.is_positive()
@@ -98,52 +114,58 @@ fn counts(line: &CompiledLine) -> bool {
 impl Sheet {
     /// The lines of a book.
     pub(crate) fn new(book: &CompiledBook) -> Self {
-        let ingredients = book.ingredients.len();
+        let (ingredients, recipes) = (book.ingredients.len(), book.recipes.len());
+        let empty = Row { start: 0, end: 0, per_net: 0.0, per_piece: 0.0, bound: 0.0 };
         let mut sheet = Self {
             ingredients,
-            starts: vec![0],
+            recipes: vec![empty; recipes],
             columns: Vec::with_capacity(book.lines.len()),
             masses: Vec::with_capacity(book.lines.len()),
-            recipes: Vec::with_capacity(book.recipes.len()),
-            values: vec![0.0; ingredients + book.recipes.len()],
+            values: vec![0.0; ingredients + recipes],
+            closeness: vec![CONSTANT; ingredients + recipes],
         };
-        let mut closeness = vec![CONSTANT; ingredients];
-        for recipe in &book.recipes {
-            let lines = book.lines[recipe.lines.clone()].iter().filter(|line| counts(line));
-            let close = sheet.push(lines, recipe, &closeness);
-            closeness.push(close);
+        for recipe in 0..recipes {
+            sheet.put(book, recipe);
+            sheet.bound(recipe);
         }
         sheet
     }
 
-    /// Adds a recipe and says how close its unit cost will be.
-    fn push<'a>(
-        &mut self,
-        lines: impl Iterator<Item = &'a CompiledLine>,
-        recipe: &CompiledRecipe,
-        closeness: &[u64],
-    ) -> u64 {
-        let start = self.columns.len();
-        let mut worst = 0;
-        for line in lines {
-            let column = match line.uses {
-                Used::Ingredient(index) => index.0,
-                Used::Component(index) => self.ingredients + index.0,
-            };
-            worst = worst.max(closeness[column]);
-            self.columns.push(index(column));
-            self.masses.push(constant(&line.mass));
+    /// Takes over the figures of a recipe: its lines where the former ones stand, or at the end
+    /// where they are more.
+    pub(crate) fn put(&mut self, book: &CompiledBook, recipe: usize) {
+        let compiled = &book.recipes[recipe];
+        let lines: Vec<&CompiledLine> =
+            book.lines[compiled.lines.clone()].iter().filter(|line| counts(line)).collect();
+        let column = |line: &&CompiledLine| match line.uses {
+            Used::Ingredient(one) => index(one.0),
+            Used::Component(one) => index(self.ingredients + one.0),
+        };
+        let mut row = self.recipes[recipe];
+        if lines.len() > row.lines().len() {
+            row.start = index(self.columns.len());
+            self.columns.resize(self.columns.len() + lines.len(), 0);
+            self.masses.resize(self.columns.len(), 0.0);
         }
-        self.starts.push(index(self.columns.len()));
-        let lines = (self.columns.len() - start) as u64;
-        let close = worst.saturating_add(lines).saturating_add(RECIPE).min(TOO_MANY);
-        let inverse = |value: &Exact| constant(&(Exact::from(1) / value));
-        self.recipes.push(Constants {
-            per_net: inverse(&recipe.net),
-            per_piece: recipe.pieces.as_ref().map_or(0.0, inverse),
-            bound: if close < TOO_MANY { 1.02 * U * close as f64 } else { f64::NAN },
-        });
-        close
+        row.end = row.start + index(lines.len());
+        for (at, line) in row.lines().zip(&lines) {
+            self.columns[at] = column(line);
+            self.masses[at] = constant(&line.mass);
+        }
+        row.per_net = inverse(&compiled.net);
+        row.per_piece = compiled.pieces.as_ref().map_or(0.0, inverse);
+        self.recipes[recipe] = row;
+    }
+
+    /// Bounds the error of a recipe's unit costs by how close those are that they are taken from.
+    pub(crate) fn bound(&mut self, recipe: usize) {
+        let columns = self.columns(recipe);
+        let worst = columns.iter().map(|&column| self.closeness[column as usize]).max();
+        let own = columns.len() as u64 + RECIPE;
+        let close = worst.unwrap_or_default().saturating_add(own).min(TOO_MANY);
+        self.closeness[self.ingredients + recipe] = close;
+        self.recipes[recipe].bound =
+            if close < TOO_MANY { 1.02 * U * close as f64 } else { f64::NAN };
     }
 
     /// Sets what an edible gram of an ingredient costs; 0 where it isn't known, so that what
@@ -154,25 +176,28 @@ impl Sheet {
 
     /// What the lines of a recipe take, ingredients first, then recipes.
     pub(crate) fn columns(&self, recipe: usize) -> &[u32] {
-        &self.columns[self.starts[recipe] as usize..self.starts[recipe + 1] as usize]
+        &self.columns[self.recipes[recipe].lines()]
     }
 
     /// Computes the unit costs of a recipe from those of what it takes.
     #[inline]
     pub(crate) fn evaluate(&mut self, recipe: usize) -> Units {
-        let lines = self.starts[recipe] as usize..self.starts[recipe + 1] as usize;
+        let row = self.recipes[recipe];
+        let lines = row.lines();
         let columns = &self.columns[lines.clone()];
         let food: f64 = columns
             .iter()
             .zip(&self.masses[lines])
             .map(|(&column, mass)| mass * self.values[column as usize])
             .sum();
-        let Constants { per_net, per_piece, bound } = self.recipes[recipe];
+        let Row { per_net, per_piece, bound, .. } = row;
         let per_gram = in_range(food * per_net);
         self.values[self.ingredients + recipe] = per_gram;
         let round = |cost: f64| round_scaled(cost * SCALE, cost * SCALE * bound);
         let (per_gram, gram_decided) = round(per_gram);
-        let (per_piece, piece_decided) = round(food * per_piece);
+        let (piece, piece_decided) = round(food * per_piece);
+        // NaN where the constant is out of range, which isn't 0 either.
+        let per_piece = (per_piece != 0.0).then_some(piece);
         Units { per_gram, per_piece, decided: gram_decided & piece_decided }
     }
 }

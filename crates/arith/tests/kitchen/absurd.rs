@@ -9,7 +9,7 @@ use chablon_quantity::{Exact, Number};
 use crate::book::*;
 
 /// Far more than any of these takes, far less than a hang.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 fn demand(id: &str, target: Target) -> Demand {
     Demand::new(id.parse().unwrap(), target)
@@ -35,12 +35,12 @@ fn ten_to_the_thirty_pieces() {
 fn chain(levels: usize, amount: &str) -> Vec<Recipe> {
     let id = |level: usize| format!("level-{level}");
     (0..levels)
-        .map(|level| match level {
-            0 => recipe(&id(0), vec![take("flour", "1 g")]),
-            _ => {
-                let below = id(level - 1);
-                recipe(&id(level), vec![component(&below, amount), component(&below, amount)])
+        .map(|level| {
+            if level == 0 {
+                return recipe(&id(0), vec![take("flour", "1 g")]);
             }
+            let below = id(level - 1);
+            recipe(&id(level), vec![component(&below, amount), component(&below, amount)])
         })
         .collect()
 }

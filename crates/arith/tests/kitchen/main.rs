@@ -3,6 +3,7 @@
 
 mod absurd;
 mod book;
+mod change;
 mod cost;
 mod digits;
 mod generate;

@@ -34,7 +34,7 @@ fn decimal(text: &str) -> Exact {
     text.parse::<chablon_quantity::Number>().unwrap().exact()
 }
 
-/// US DoD Armed Forces Recipe Service, A. General Information No. 1(2): 100 portions to 348 make a
+/// US Department of Defense, Armed Forces Recipe Service, A. General Information No. 1(2): 100 portions to 348 make a
 /// factor of 3.48; 1.25 lb become 4.35 lb, that is 4 lb 5.6 oz.
 #[test]
 fn factor_method_armed_forces() {
