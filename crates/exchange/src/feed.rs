@@ -78,13 +78,16 @@ impl From<HubError> for FeedError {
 impl Exchange {
     /// Where the feed stands, and which view a site has.
     pub async fn feed_state(&self, view: &View) -> Result<Standpoint, FeedError> {
+        // Nothing is ever taken out of the feed, so any cursor since the start is served.
+        Ok(Standpoint { head: self.head(view).await?, oldest: 0 })
+    }
+
+    /// The cursor of a reader that has read all.
+    pub(crate) async fn head(&self, view: &View) -> Result<FeedCursor, HubError> {
         let end = self.store.state().await?.position;
         let page = self.store.entries(view, end, NonZeroU32::MIN).await?;
-        let position = page.state.position;
-        let epoch = page.state.epoch.to_string();
-        let head = FeedCursor { epoch, view: page.view, position };
-        // Nothing is ever taken out of the feed, so any cursor since the start is served.
-        Ok(Standpoint { head, oldest: 0 })
+        let (epoch, position) = (page.state.epoch.to_string(), page.state.position);
+        Ok(FeedCursor { epoch, view: page.view, position })
     }
 
     /// About so many entries of a view after a cursor.

@@ -65,7 +65,7 @@ impl Exchange {
         at: Moment,
     ) -> Result<Found, ReadError> {
         let view = View::Site(site.clone());
-        let as_of = self.feed_state(&view).await.map_err(read_error)?.head;
+        let as_of = self.head(&view).await?;
         let Some(standard) = self.standing(&view, document, at, as_of.position).await? else {
             return Err(self.nothing_in_force(site, document, at).await?);
         };
@@ -132,7 +132,7 @@ impl Exchange {
         view: &View,
         up_to: Option<&FeedCursor>,
     ) -> Result<(Vec<Entry>, FeedCursor), ReadError> {
-        let head = self.feed_state(view).await.map_err(read_error)?.head;
+        let head = self.head(view).await?;
         let as_of = up_to.cloned().unwrap_or_else(|| head.clone());
         let same_history = as_of.epoch == head.epoch && as_of.view == head.view;
         if !same_history || as_of.position > head.position {
@@ -182,13 +182,4 @@ fn in_force_of_all(
         .filter(|(document, _)| after.is_none_or(|after| *document > after))
         .filter_map(|(document, standing)| Standard::of(document.clone(), &standing))
         .collect()
-}
-
-/// Where the feed stands can only be refused for the site.
-fn read_error(error: crate::FeedError) -> ReadError {
-    match error {
-        crate::FeedError::UnknownSite(site) => ReadError::UnknownSite(site),
-        crate::FeedError::Store(fault) => ReadError::Store(fault),
-        _ => ReadError::Outdated,
-    }
 }

@@ -4,6 +4,7 @@ mod adoption;
 mod documents;
 mod feed;
 mod figures;
+mod release_arithmetic;
 mod release_refusals;
 mod releases;
 mod standards;

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use chablon_model::{Audience, DocumentContent, Manifest, Revision, RevisionRef};
+use chablon_model::{Audience, DocumentContent, Manifest};
 use chablon_testkit::{Chef, FrozenPart, FrozenRelease, Keeping, frozen, sample};
 use chablon_wire::{encode_manifest, encode_revision, pb};
 use test_case::test_case;
@@ -18,7 +18,7 @@ fn draft() -> (Chef, FrozenRelease) {
 }
 
 /// The refusal of a request, after which the hub is as empty as before.
-async fn refusal(keeping: Keeping, request: pb::CreateReleaseRequest) -> Refused {
+pub(crate) async fn refusal(keeping: Keeping, request: pb::CreateReleaseRequest) -> Refused {
     let mut kit = Kit::start(keeping).await;
     let refusal = refused(kit.releases.create_release(request).await);
     let state = kit.feed.get_feed_state(pb::GetFeedStateRequest::default()).await.unwrap();
@@ -41,7 +41,7 @@ fn with_manifest(
 }
 
 /// Where a document's revision is in a request.
-fn place(release: &FrozenRelease, document: &str) -> usize {
+pub(crate) fn place(release: &FrozenRelease, document: &str) -> usize {
     let wanted = name(document);
     let is = |key: &chablon_model::DocumentKey| {
         key.to_string() == document && key.id.as_str() == wanted.id
@@ -302,83 +302,4 @@ async fn a_number_that_is_not_the_next(keeping: Keeping) {
         "REVISION_CONFLICT",
         &[("document", "recipe/custard-cream"), ("number", "3"), ("latest", "1")],
     );
-}
-
-#[test_case(Keeping::Memory; "memory")]
-#[test_case(Keeping::Sqlite; "sqlite")]
-#[tokio::test]
-async fn a_recipe_that_cannot_be_computed(keeping: Keeping) {
-    let mut documents = sample::book().documents();
-    for document in &mut documents {
-        match document {
-            DocumentContent::Recipe(recipe) if recipe.id.as_str() == "custard" => {
-                recipe.yields = Some(chablon_model::Yield::Mass("900 g".parse().unwrap()));
-            }
-            DocumentContent::Ingredient(milk) if milk.id.as_str() == "milk-whole" => {
-                milk.density = None;
-            }
-            _ => {}
-        }
-    }
-    let no_density = Chef::new().release(&documents, &Audience::All);
-    let custard = place(&no_density, "recipe/custard");
-    let cream = place(&no_density, "recipe/custard-cream");
-    let refusal_told = refusal(keeping.clone(), no_density.request()).await;
-    refusal_told.is(
-        Code::InvalidArgument,
-        "INVALID_CONTENT",
-        &[("document", "recipe/custard"), ("number", "1")],
-    );
-    refusal_told.at(&[
-        &format!("revisions[{custard}].recipe.lines[0]"),
-        &format!("revisions[{cream}].recipe"),
-    ]);
-
-    documents = sample::book().documents();
-    for document in &mut documents {
-        if let DocumentContent::Recipe(recipe) = document
-            && recipe.id.as_str() == "custard"
-        {
-            recipe.yields = Some(chablon_model::Yield::Mass("900 g".parse().unwrap()));
-        }
-    }
-    let lossy = Chef::new().release(&documents, &Audience::All);
-    let refusal_told = refusal(keeping, lossy.request()).await;
-    assert_eq!(refusal_told.paths[0], format!("revisions[{custard}].recipe.yield"));
-}
-
-#[test_case(Keeping::Memory; "memory")]
-#[test_case(Keeping::Sqlite; "sqlite")]
-#[tokio::test]
-async fn a_recipe_whose_components_disagree(keeping: Keeping) {
-    let mut kit = Kit::start(keeping).await;
-    let (mut chef, _) = kit.release_book().await;
-    let old_custard = chef.latest("recipe/custard").clone();
-    let milk = chef.freeze(&sample::document("ingredient/milk-whole"));
-    let custard = chef.freeze(&sample::document("recipe/custard"));
-    let pear_cream = uses_both(&chef, &old_custard, &milk.reference);
-    let release = FrozenRelease {
-        parts: chef.manifests(vec![(Audience::All, vec![pear_cream.0.clone()])]),
-        revisions: vec![],
-    };
-    let mut request = release.request();
-    request.revisions = vec![frozen(milk.bytes), frozen(custard.bytes), frozen(pear_cream.1)];
-    refused(kit.releases.create_release(request).await)
-        .is(Code::InvalidArgument, "INVALID_CONTENT", &[("document", "recipe/milky-cream")])
-        .at(&["revisions[2].pins"]);
-}
-
-/// A recipe that pins the old custard and the new milk.
-fn uses_both(chef: &Chef, custard: &RevisionRef, milk: &RevisionRef) -> (RevisionRef, Vec<u8>) {
-    let DocumentContent::Recipe(mut recipe) = sample::document("recipe/custard-cream") else {
-        panic!()
-    };
-    recipe.id = "milky-cream".parse().unwrap();
-    recipe.lines[1].uses = chablon_model::Uses::Ingredient("milk-whole".parse().unwrap());
-    let content = DocumentContent::Recipe(recipe);
-    assert!(chef.latest("recipe/custard").number == 2);
-    let revision = Revision { number: 1, pins: vec![milk.clone(), custard.clone()], content };
-    let bytes = encode_revision(&revision);
-    let key = revision.content.key();
-    (RevisionRef { key, number: 1, digest: chablon_wire::digest(&bytes) }, bytes)
 }

@@ -4,7 +4,6 @@ use std::collections::BTreeSet;
 use std::time::Duration;
 
 use chablon_model::{Audience, DocumentContent};
-use chablon_store::RequestId;
 use chablon_testkit::{Chef, Keeping, sample};
 use chablon_wire::{BodyKind, FeedEntry, Wire, pb};
 use test_case::test_case;
@@ -145,7 +144,6 @@ async fn a_call_that_is_given_up_is_made_whole_or_not_at_all(keeping: Keeping) {
     let mut kit = Kit::start(keeping).await;
     let mut chef = Chef::new();
     kit.release(&chef.release(&sample::saltmarsh().documents(), &Audience::All)).await;
-    let mut recorded = 0;
     for patience in 0..40 {
         let before = kit.changes("", None, 1000).await.unwrap().entries.len();
         let mut trial = chef.clone();
@@ -161,9 +159,7 @@ async fn a_call_that_is_given_up_is_made_whole_or_not_at_all(keeping: Keeping) {
         let after = kit.changes("", None, 1000).await.unwrap().entries.len();
         assert_eq!(after, before + 4, "once, and whole");
         chef = trial;
-        recorded += 1;
     }
-    assert_eq!(recorded, 40);
 }
 
 #[test_case(Keeping::Memory; "memory")]
@@ -220,9 +216,4 @@ fn renamed(recipe: &str, title: &str) -> DocumentContent {
     };
     recipe.title.0.insert("en".parse().unwrap(), title.to_owned());
     DocumentContent::Recipe(recipe)
-}
-
-#[test]
-fn a_request_id_is_a_token() {
-    assert!("4f1d6a5e-0d0c-4b8e-9f5e-2f6d3f1f7c11".parse::<RequestId>().is_ok());
 }
