@@ -1,7 +1,7 @@
 //! Lists, page by page.
 
 use std::future::Future;
-use std::ops::RangeInclusive;
+use std::ops::{Bound, RangeBounds};
 
 use chablon_model::{DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
 use chablon_wire::{Acknowledgement, Adoption, Standard};
@@ -66,9 +66,11 @@ impl Client {
     pub fn adoption(
         &self,
         site: Option<&SiteId>,
-        positions: RangeInclusive<u64>,
+        positions: impl RangeBounds<u64>,
     ) -> BoxStream<'static, Result<Adoption, Error>> {
-        let (from_position, to_position) = positions.into_inner();
+        let Some((from_position, to_position)) = bounds(&positions) else {
+            return stream::empty().boxed();
+        };
         let of = AdoptionOf { site: site.cloned(), from_position, to_position };
         self.paged(move |client, page| {
             let of = of.clone();
@@ -101,5 +103,35 @@ impl Client {
             }
         });
         pages.try_flatten().boxed()
+    }
+}
+
+/// The first and the last position, with 0 for an end that is open; nothing of an empty range.
+fn bounds(positions: &impl RangeBounds<u64>) -> Option<(u64, u64)> {
+    let first = match positions.start_bound() {
+        Bound::Included(first) => *first,
+        Bound::Excluded(before) => before.checked_add(1)?,
+        Bound::Unbounded => 0,
+    };
+    let last = match positions.end_bound() {
+        Bound::Included(last) => *last,
+        Bound::Excluded(after) => after.checked_sub(1)?,
+        Bound::Unbounded => return Some((first, 0)),
+    };
+    // There is no position 0, and 0 would ask for all.
+    (last >= first.max(1)).then_some((first, last))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::bounds;
+
+    #[test]
+    fn ranges_are_asked_for_as_they_are_meant() {
+        assert_eq!(bounds(&..), Some((0, 0)));
+        assert_eq!(bounds(&(3..)), Some((3, 0)));
+        assert_eq!(bounds(&(3..=5)), Some((3, 5)));
+        assert_eq!(bounds(&(3..5)), Some((3, 4)));
+        assert_eq!([bounds(&(0..=0)), bounds(&(3..3)), bounds(&(0..1))], [None; 3]);
     }
 }

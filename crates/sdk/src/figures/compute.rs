@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use chablon_arith as arith;
 use chablon_arith::{Demand, Library, PriceBook, SiteKit, Target};
 use chablon_model::{Book, Day, Digest, PriceList, RecipeId, Site};
-use chablon_quantity::Exact;
+use chablon_quantity::{Currency, Exact};
 
 use super::{
     Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, Missing,
@@ -95,20 +95,8 @@ impl Kitchen<'_> {
     ) -> Result<Costing, Error> {
         let currency = cost.currency;
         let money = |exact| Figure::total(exact, currency);
-        let order = cost.order.into_iter().map(|line| {
-            Ok(OrderLine {
-                packs: counted(&line.packs, "packs")?,
-                ingredient: line.ingredient,
-                cost: money(line.cost),
-            })
-        });
-        let priced = |one: arith::IngredientCost| IngredientCost {
-            ingredient: one.ingredient,
-            mass_g: Figure::grams(one.mass),
-            purchased_g: Figure::grams(one.purchased),
-            cost: one.cost.map(money),
-            price: one.quote.map(price),
-        };
+        let ingredients = cost.ingredients.into_iter().map(|one| priced(one, currency));
+        let order = cost.order.into_iter().map(|line| order_line(line, currency));
         Ok(Costing {
             recipe: self.recipe.clone(),
             target: target.clone(),
@@ -121,9 +109,9 @@ impl Kitchen<'_> {
             total: money(cost.total),
             per_piece: cost.per_piece.map(Figure::unit_cost),
             per_kg: Figure::unit_cost(cost.per_kg),
-            ingredients: cost.ingredients.into_iter().map(priced).collect(),
+            ingredients: ingredients.collect(),
             labour_by_recipe: cost.labour_by_recipe,
-            order: order.collect::<Result<_, Error>>()?,
+            order: order.collect::<Result<_, _>>()?,
             basis,
             cautions: self.cautions.clone(),
         })
@@ -175,6 +163,24 @@ fn total(total: arith::IngredientTotal) -> IngredientTotal {
 
 fn missing(missing: &arith::Missing) -> Missing {
     Missing { key: missing.key().to_owned(), text: missing.to_string() }
+}
+
+fn priced(cost: arith::IngredientCost, currency: Currency) -> IngredientCost {
+    IngredientCost {
+        ingredient: cost.ingredient,
+        mass_g: Figure::grams(cost.mass),
+        purchased_g: Figure::grams(cost.purchased),
+        cost: cost.cost.map(|exact| Figure::total(exact, currency)),
+        price: cost.quote.map(price),
+    }
+}
+
+fn order_line(line: arith::OrderLine, currency: Currency) -> Result<OrderLine, Error> {
+    Ok(OrderLine {
+        packs: counted(&line.packs, "packs")?,
+        ingredient: line.ingredient,
+        cost: Figure::total(line.cost, currency),
+    })
 }
 
 fn price(quote: arith::Quote) -> PriceUsed {

@@ -103,38 +103,40 @@ impl Draft {
         names: Names,
     ) -> Result<Self, Error> {
         let documents = index(documents)?;
-        let frozen = freeze(&documents, heads)?;
-        let outside = |key: &DocumentKey| site_not_addressed(key, &documents, heads, terms);
-        let (held, sent): (Vec<Frozen>, Vec<Frozen>) =
-            frozen.into_iter().partition(|one| outside(&one.reference.key).is_some());
-        let chosen = |one: &&Frozen| terms.scope == Scope::Everything || one.bytes.is_some();
-        let items = sent
-            .iter()
-            .filter(chosen)
-            .map(|one| (one.reference.clone(), documents[&one.reference.key].visibility()));
-        let parts = parts::manifests(items.collect(), terms, &names.release)?;
-        let held = held.into_iter().map(|one| {
-            let site = outside(&one.reference.key).expect("that is why it is held back");
-            Drafted { revision: one.reference, fate: Fate::HeldBack { site } }
-        });
-        let mut drafted: Vec<Drafted> = held.collect();
-        let mut revisions = Vec::new();
-        for Frozen { reference, fate, bytes } in sent {
-            if let Some(bytes) = bytes {
-                revisions.push(FrozenRevision::checked(reference.clone(), bytes.into())?);
-            }
-            drafted.push(Drafted { revision: reference, fate });
-        }
-        drafted.sort_by(|a, b| a.revision.cmp(&b.revision));
-        let not_in_book = heads.iter().map(|head| &head.reference);
-        let not_in_book = not_in_book.filter(|head| !documents.contains_key(&head.key));
-        Ok(Self {
+        let mut draft = Self {
             names,
-            documents: drafted,
-            not_in_book: not_in_book.cloned().collect(),
-            parts,
-            revisions,
-        })
+            documents: Vec::with_capacity(documents.len()),
+            not_in_book: not_among(&documents, heads),
+            parts: Vec::new(),
+            revisions: Vec::new(),
+        };
+        let mut items = Vec::new();
+        for frozen in freeze(&documents, heads)? {
+            let content = documents[&frozen.reference.key];
+            if let Some(site) = site_not_addressed(content, &documents, heads, terms) {
+                draft.lists(frozen.reference, Fate::HeldBack { site });
+                continue;
+            }
+            if terms.scope == Scope::Everything || frozen.bytes.is_some() {
+                items.push((frozen.reference.clone(), content.visibility()));
+            }
+            draft.sends(frozen)?;
+        }
+        draft.documents.sort_by(|a, b| a.revision.cmp(&b.revision));
+        draft.parts = parts::manifests(items, terms, &draft.names.release)?;
+        Ok(draft)
+    }
+
+    fn lists(&mut self, revision: RevisionRef, fate: Fate) {
+        self.documents.push(Drafted { revision, fate });
+    }
+
+    fn sends(&mut self, Frozen { reference, fate, bytes }: Frozen) -> Result<(), Error> {
+        if let Some(bytes) = bytes {
+            self.revisions.push(FrozenRevision::checked(reference.clone(), bytes.into())?);
+        }
+        self.lists(reference, fate);
+        Ok(())
     }
 
     /// The release's id.
@@ -177,14 +179,20 @@ impl Draft {
     }
 }
 
+/// What the hub has and these documents don't.
+fn not_among(documents: &Documents<'_>, heads: &Heads) -> Vec<RevisionRef> {
+    let heads = heads.iter().map(|head| &head.reference);
+    heads.filter(|head| !documents.contains_key(&head.key)).cloned().collect()
+}
+
 /// The site that a document concerns, if it concerns one that the release doesn't address.
 fn site_not_addressed(
-    key: &DocumentKey,
+    content: &DocumentContent,
     documents: &Documents<'_>,
     heads: &Heads,
     terms: &Terms,
 ) -> Option<SiteId> {
-    let Visibility::Site(site) = documents[key].visibility() else { return None };
+    let Visibility::Site(site) = content.visibility() else { return None };
     let groups = groups_of(&site, documents, heads);
     (!terms.audience.addresses(&site, &groups)).then_some(site)
 }

@@ -1,8 +1,6 @@
 //! A kitchen's replica: all that its site needs, on its own machine.
 
 use std::fmt;
-#[cfg(feature = "sqlite")]
-use std::path::Path;
 use std::sync::Arc;
 
 use chablon_model::{DocumentKey, Entry, EntryBody, Moment, SiteId, Standing, View};
@@ -13,6 +11,8 @@ use chablon_wire::{BodyKind, FeedCursor, Standard as Listed};
 
 mod anew;
 mod fetch;
+#[cfg(feature = "sqlite")]
+mod file;
 mod follow;
 mod say;
 mod standard;
@@ -25,7 +25,6 @@ pub use status::Status;
 pub use sync::{Progress, Relisted, Synced};
 
 use crate::clock::Clock;
-use crate::error::Kind;
 use crate::{Error, feed, now};
 
 /// A kitchen's replica.
@@ -55,62 +54,6 @@ impl Replica {
     /// A replica that lives as long as the process: for programs that look once, and for tests.
     pub async fn in_memory(site: SiteId) -> Result<Self, Error> {
         Self::enrolled(Arc::new(MemoryReplica::new()), site).await
-    }
-
-    /// Opens the replica of a site in a file, and makes it where there is none.
-    ///
-    /// # Errors
-    /// [`Error::is_conflict`] where the file is another site's. [`Error::is_damaged`] where it is no
-    /// replica, or one that makes no sense: [`rebuild`](Self::rebuild) it.
-    #[cfg(feature = "sqlite")]
-    pub async fn open(path: impl AsRef<Path>, site: SiteId) -> Result<Self, Error> {
-        let file = Arc::new(open(path.as_ref()).await?);
-        let replica = Self::enrolled(file.clone(), site).await?;
-        Ok(Self { file: Some(file), ..replica })
-    }
-
-    /// Opens a replica that is there, whichever site's it is.
-    ///
-    /// # Errors
-    /// [`Error::is_not_found`] where there is none; as [`Replica::open`] otherwise.
-    #[cfg(feature = "sqlite")]
-    pub async fn reopen(path: impl AsRef<Path>) -> Result<Self, Error> {
-        let path = path.as_ref();
-        let none = || {
-            let message = format!("there is no replica at {}; sync one first", path.display());
-            Error::new(Kind::NotFound, message)
-        };
-        if !path.is_file() {
-            return Err(none());
-        }
-        let file = Arc::new(open(path).await?);
-        let identity = file.identity().await.map_err(Error::of_store)?.ok_or_else(none)?;
-        Ok(Self { file: Some(file.clone()), ..Self::over(file, identity.site) })
-    }
-
-    /// Removes a replica, whole or damaged, and begins anew in its place. Nobody may have it open.
-    ///
-    /// What it had said of entries is said again once it has caught up, but for what was in use.
-    ///
-    /// # Errors
-    /// Where the file can't be removed.
-    #[cfg(feature = "sqlite")]
-    pub async fn rebuild(path: impl AsRef<Path>, site: SiteId) -> Result<Self, Error> {
-        let path = path.as_ref();
-        SqliteReplica::remove(path).await.map_err(|error| {
-            let message = format!("{} can't be removed: {error}", path.display());
-            Error::new(Kind::Precondition, message).with_source(error)
-        })?;
-        Self::open(path, site).await
-    }
-
-    /// Waits for changes under way and closes the file. Without this it is closed when it is
-    /// convenient; nothing that was taken is lost either way.
-    #[cfg(feature = "sqlite")]
-    pub async fn close(self) {
-        if let Some(file) = self.file {
-            file.close().await;
-        }
     }
 
     async fn enrolled(store: Arc<dyn ReplicaStore>, site: SiteId) -> Result<Self, Error> {
@@ -178,12 +121,6 @@ impl Replica {
             position: cursor.position,
         }))
     }
-}
-
-#[cfg(feature = "sqlite")]
-async fn open(path: &Path) -> Result<SqliteReplica, Error> {
-    let opened = SqliteReplica::open(path).await;
-    opened.map_err(|error| Error::of_store(error).while_doing(path.display()))
 }
 
 /// What a stored entry says.

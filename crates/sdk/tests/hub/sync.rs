@@ -127,7 +127,7 @@ async fn what_was_received_and_put_to_use_is_known_at_the_hub() {
     assert_eq!(replica.sync(&client).await.unwrap().said, 1);
 
     let at_harbour: Vec<_> =
-        client.adoption(Some(&site("harbour")), 0..=0).try_collect().await.unwrap();
+        client.adoption(Some(&site("harbour")), ..).try_collect().await.unwrap();
     assert_eq!(at_harbour[0].in_use_at, Some(NOW));
     assert_eq!(at_harbour[1].in_use_at, None, "its prices are another entry");
     let nothing = replica.say_in_use(&["recipe/choux".parse().unwrap()]).await.unwrap_err();
@@ -173,7 +173,7 @@ async fn a_replica_says_how_it_stands() {
 
 /// Which entries were received where.
 async fn received(client: &chablon_sdk::Client) -> Vec<String> {
-    let said: Vec<_> = client.adoption(None, 0..=0).try_collect().await.unwrap();
+    let said: Vec<_> = client.adoption(None, ..).try_collect().await.unwrap();
     let received = said.iter().filter(|one| one.received_at.is_some());
     received.map(|one| format!("{} {}", one.site, one.position)).collect()
 }
