@@ -51,3 +51,56 @@ where
     };
     call.retry(options.pauses()).when(Error::may_retry).notify(notify).await
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::VecDeque;
+    use std::time::Duration;
+
+    use test_case::test_case;
+
+    use super::{changing, reading};
+    use crate::error::Kind;
+    use crate::{Error, Options};
+
+    /// Of these the call may have arrived.
+    const LOST: (Kind, bool) = (Kind::TimedOut, true);
+    /// Of these it surely hasn't.
+    const NEVER_SENT: (Kind, bool) = (Kind::Unavailable, false);
+    const REFUSED: (Kind, bool) = (Kind::Invalid, false);
+
+    fn options() -> Options {
+        Options::default().with_retries(2).with_first_pause(Duration::from_millis(1))
+    }
+
+    /// A call that fails so, one after the other, and then succeeds.
+    fn failing(
+        failures: &[(Kind, bool)],
+    ) -> impl FnMut() -> std::future::Ready<Result<&'static str, Error>> {
+        let mut failures: VecDeque<_> = failures.to_vec().into();
+        move || {
+            let failed = failures.pop_front();
+            let failed = failed.map(|(kind, doubt)| Error::new(kind, "failed").in_doubt(doubt));
+            std::future::ready(failed.map_or(Ok("done"), Err))
+        }
+    }
+
+    #[test_case(&[LOST, NEVER_SENT, NEVER_SENT], true; "lost and then out of reach")]
+    #[test_case(&[NEVER_SENT, NEVER_SENT, NEVER_SENT], false; "never out of the house")]
+    #[test_case(&[LOST, REFUSED], false; "a refusal settles it")]
+    #[test_case(&[LOST, LOST, LOST], true; "always lost")]
+    #[tokio::test]
+    async fn doubt_outlives_a_later_attempt(failures: &[(Kind, bool)], unknown: bool) {
+        let error = changing(&options(), failing(failures)).await.unwrap_err();
+        assert_eq!(error.outcome_unknown(), unknown, "{error:?}");
+        let error = reading(&options(), failing(failures)).await.unwrap_err();
+        assert!(!error.outcome_unknown(), "what was only read leaves no doubt");
+    }
+
+    #[tokio::test]
+    async fn what_may_pass_is_tried_again_as_often_as_said() {
+        assert_eq!(changing(&options(), failing(&[LOST, NEVER_SENT])).await.unwrap(), "done");
+        assert!(reading(&options(), failing(&[LOST, LOST, LOST])).await.is_err());
+        assert!(reading(&options(), failing(&[REFUSED])).await.unwrap_err().is_invalid());
+    }
+}

@@ -1,6 +1,7 @@
 //! Revisions by digest.
 
-use std::collections::VecDeque;
+use std::collections::{HashSet, VecDeque};
+use std::time::Duration;
 
 use backon::BackoffBuilder as _;
 use chablon_model::{Digest, View};
@@ -25,7 +26,7 @@ impl Client {
         self.reading(|| self.hub.revision(view, digest)).await
     }
 
-    /// Several revisions, in the order in which they are asked for. A stream that breaks is taken
+    /// Several revisions, each once, in the order in which they are asked for. A stream that breaks is taken
     /// up again where it broke, as the [`Options`](crate::Options) say.
     ///
     /// # Errors
@@ -35,10 +36,11 @@ impl Client {
         view: &View,
         digests: impl IntoIterator<Item = Digest>,
     ) -> BoxStream<'static, Result<FrozenRevision, Error>> {
+        let mut seen = HashSet::new();
         let fetch = Fetch {
             client: self.clone(),
             view: view.clone(),
-            wanted: digests.into_iter().collect(),
+            wanted: digests.into_iter().filter(|digest| seen.insert(*digest)).collect(),
             open: None,
             pauses: Box::new(self.options.pauses().build()),
         };
@@ -54,39 +56,49 @@ struct Fetch {
     view: View,
     /// What has not come yet, in order.
     wanted: VecDeque<Digest>,
-    open: Option<Answers<FrozenRevision>>,
+    open: Option<Batch>,
     /// Between attempts without any progress.
-    pauses: Box<dyn Iterator<Item = std::time::Duration> + Send>,
+    pauses: Box<dyn Iterator<Item = Duration> + Send>,
+}
+
+/// A call that is being answered.
+struct Batch {
+    answers: Answers<FrozenRevision>,
+    /// How many are still to come.
+    left: usize,
 }
 
 impl Fetch {
     async fn next(&mut self) -> Result<Option<FrozenRevision>, Error> {
         while let Some(&wanted) = self.wanted.front() {
             match self.attempt().await {
-                Ok(Some(revision)) if revision.reference().digest == wanted => {
+                Ok(revision) if revision.reference().digest == wanted => {
                     self.wanted.pop_front();
                     self.pauses = Box::new(self.client.options.pauses().build());
                     return Ok(Some(revision));
                 }
-                Ok(Some(other)) => return Err(not_asked(other.reference().digest)),
-                // The batch is through; the next one begins with what is still wanted.
-                Ok(None) => self.open = None,
+                Ok(other) => return Err(not_asked(other.reference().digest)),
                 Err(error) => self.pause_after(error).await?,
             }
         }
         Ok(None)
     }
 
-    /// The next answer of the open call, or of a new one.
-    async fn attempt(&mut self) -> Result<Option<FrozenRevision>, Error> {
-        if self.open.is_none() {
-            let batch: Vec<Digest> = self.wanted.iter().take(BATCH).copied().collect();
-            self.open = Some(self.client.hub.revisions(&self.view, &batch).await?);
-        }
-        match &mut self.open {
-            Some(open) => open.next().await.transpose(),
-            None => Ok(None),
-        }
+    /// The next answer of the open call, or of a new one where that is through.
+    async fn attempt(&mut self) -> Result<FrozenRevision, Error> {
+        let batch = match self.open.take().filter(|batch| batch.left > 0) {
+            Some(open) => open,
+            None => self.batch().await?,
+        };
+        let batch = self.open.insert(batch);
+        batch.left -= 1;
+        batch.answers.next().await.unwrap_or_else(|| Err(ended_early()))
+    }
+
+    async fn batch(&mut self) -> Result<Batch, Error> {
+        let digests: Vec<Digest> = self.wanted.iter().take(BATCH).copied().collect();
+        let answers = self.client.hub.revisions(&self.view, &digests).await?;
+        Ok(Batch { answers, left: digests.len() })
     }
 
     async fn pause_after(&mut self, error: Error) -> Result<(), Error> {
@@ -102,9 +114,11 @@ impl Fetch {
     }
 }
 
+fn ended_early() -> Error {
+    Error::new(Kind::Unavailable, "the hub's answer ended before all of it had come")
+}
+
 fn not_asked(digest: Digest) -> Error {
-    Error::new(
-        Kind::Unexpected,
-        format!("the hub answered with `{digest}`, which wasn't asked for"),
-    )
+    let message = format!("the hub answered with `{digest}`, which wasn't asked for");
+    Error::new(Kind::Unexpected, message)
 }

@@ -6,6 +6,7 @@ use chablon_wire::{FeedCursor, FeedEntry, Wire, pb};
 use tonic::transport::Channel;
 
 use super::{Grpc, MAX_ANSWER_BYTES, Turn, each, given, reader};
+use crate::error::Kind;
 use crate::hub::Answers;
 use crate::{Change, Changes, Error, FeedHead};
 
@@ -55,9 +56,21 @@ fn read(
     next: Option<pb::FeedCursor>,
     more: bool,
 ) -> Result<Changes, Error> {
+    if let Some(unknown) = entries.iter().find(|entry| entry.body.is_none()) {
+        return Err(of_unknown_kind(unknown.position));
+    }
     let entries = each(entries, FeedEntry::from_pb)?;
     let entries = entries.into_iter().map(Change::checked).collect::<Result<_, _>>()?;
     Ok(Changes { entries, next: cursor(next, "next")?, more })
+}
+
+/// What this program doesn't know must not be passed over: it may take something back.
+fn of_unknown_kind(position: u64) -> Error {
+    let message = format!(
+        "the entry at position {position} is of a kind that this program doesn't know; bring it up \
+         to date"
+    );
+    Error::new(Kind::Unsupported, message)
 }
 
 fn cursor(cursor: Option<pb::FeedCursor>, name: &str) -> Result<FeedCursor, Error> {

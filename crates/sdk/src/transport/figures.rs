@@ -252,3 +252,27 @@ fn list<P, T>(items: Vec<P>, read: impl Fn(P) -> Read<T>) -> Read<Vec<T>> {
 fn parsed<T: FromStr<Err: Display>>(text: &str, name: &str) -> Read<T> {
     text.parse().map_err(|error: T::Err| Violation::new(error.to_string())).at(name)
 }
+
+#[cfg(test)]
+mod tests {
+    use chablon_quantity::Exact;
+    use proptest::prelude::*;
+
+    use super::number;
+
+    proptest! {
+        /// What can be sent arrives as the same number.
+        #[test]
+        fn a_number_travels_exactly(numerator in -1_000_000_000_000i64..1_000_000_000_000, denominator in 1i64..1_000_000) {
+            let exact = Exact::ratio(numerator.into(), denominator.into()).unwrap();
+            prop_assert_eq!(number(&exact).unwrap().exact(), exact);
+        }
+    }
+
+    #[test]
+    fn a_number_that_is_too_long_is_refused() {
+        assert!(number(&Exact::power_of_ten(40)).unwrap_err().is_invalid());
+        let exact = Exact::ratio(1, 3_000_000_000_000_000_000).unwrap();
+        assert!(number(&exact).unwrap_err().is_invalid());
+    }
+}

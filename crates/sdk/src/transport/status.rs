@@ -105,3 +105,72 @@ fn root(status: &Status) -> Option<String> {
 fn is_connect(status: &Status) -> bool {
     causes(status).iter().any(|cause| cause.is::<ConnectError>())
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashMap;
+
+    use chablon_wire::ERROR_DOMAIN;
+    use test_case::test_case;
+    use tonic::{Code, Status};
+    use tonic_types::{ErrorDetails, StatusExt};
+
+    use super::sorted;
+    use crate::{Error, Reason};
+
+    fn by_the_hub(code: Code, reason: &str) -> Error {
+        let metadata = HashMap::from([("document".to_owned(), "recipe/custard".to_owned())]);
+        let mut details = ErrorDetails::with_error_info(reason, ERROR_DOMAIN, metadata);
+        details.add_bad_request_violation("note", "is required");
+        sorted(Status::with_error_details(code, "it is so", details), "http://hub.example")
+    }
+
+    #[test_case(Code::InvalidArgument, "INVALID_REQUEST", Error::is_invalid)]
+    #[test_case(Code::NotFound, "SITE_NOT_FOUND", Error::is_not_found)]
+    #[test_case(Code::Aborted, "REVISION_CONFLICT", Error::is_conflict)]
+    #[test_case(Code::AlreadyExists, "REQUEST_ID_REUSED", Error::is_conflict)]
+    #[test_case(Code::FailedPrecondition, "WRONG_EPOCH", Error::is_precondition)]
+    #[test_case(Code::OutOfRange, "FUTURE_POSITION", Error::is_precondition)]
+    #[test_case(Code::FailedPrecondition, "NOT_COMPUTABLE", Error::is_not_computable)]
+    #[test_case(Code::Unimplemented, "UNSUPPORTED_FEATURE", Error::is_unsupported)]
+    #[test_case(Code::DataLoss, "STORE_DAMAGED", Error::is_damaged)]
+    fn a_refusal_is_settled(code: Code, reason: &str, is: fn(&Error) -> bool) {
+        let error = by_the_hub(code, reason);
+        assert!(is(&error), "{error:?}");
+        assert!(!error.may_retry() && !error.outcome_unknown(), "{error:?}");
+        assert_eq!(error.reason(), Reason::parse(reason));
+        assert_eq!(
+            (error.to_string().as_str(), error.detail("document")),
+            ("it is so", Some("recipe/custard"))
+        );
+        assert_eq!(error.violations()[0].field, "note");
+    }
+
+    #[test_case(Code::Unavailable, "SHUTTING_DOWN")]
+    #[test_case(Code::ResourceExhausted, "TOO_MANY_STREAMS")]
+    fn a_hub_may_ask_to_come_back(code: Code, reason: &str) {
+        assert!(by_the_hub(code, reason).may_retry());
+    }
+
+    #[test]
+    fn a_reason_from_the_future_is_left_out() {
+        let error = by_the_hub(Code::NotFound, "SOMETHING_NEW");
+        assert_eq!((error.reason(), error.is_not_found()), (None, true));
+    }
+
+    #[test_case(Code::Unknown; "unknown")]
+    #[test_case(Code::Unavailable; "unavailable")]
+    #[test_case(Code::Internal; "internal")]
+    #[test_case(Code::Cancelled; "cancelled")]
+    fn without_a_reason_nothing_is_known(code: Code) {
+        let error = sorted(Status::new(code, "broken pipe"), "http://hub.example");
+        assert!(error.may_retry() && error.outcome_unknown(), "{error:?}");
+        assert!(error.to_string().contains("http://hub.example"), "{error}");
+    }
+
+    #[test]
+    fn what_is_not_spoken_is_not_tried_again() {
+        let error = sorted(Status::unimplemented("no such service"), "http://hub.example");
+        assert!(error.is_unsupported() && !error.may_retry() && !error.outcome_unknown());
+    }
+}

@@ -6,6 +6,8 @@ mod damage;
 mod faults;
 mod figures;
 mod follow;
+mod liar;
+mod lies;
 mod machine;
 mod offline;
 mod publish;

@@ -1,6 +1,6 @@
 //! Catching up.
 
-use chablon_sdk::model::View;
+use chablon_sdk::model::{DocumentContent, Ingredient, View};
 use chablon_sdk::publish::GoOn;
 use chablon_sdk::{Relisted, Status};
 use chablon_testkit::{Keeping, TestHub, sample};
@@ -146,6 +146,23 @@ async fn going_by_a_withdrawal_is_said_of_the_withdrawal() {
     let said: Vec<_> =
         client.adoption(Some(&site("harbour")), positions).try_collect().await.unwrap();
     assert_eq!(said[0].in_use_at, Some(NOW));
+}
+
+#[tokio::test]
+async fn more_than_one_call_brings_is_fetched_in_several() {
+    let (_hub, client) = hub_with_book(Keeping::Memory).await;
+    let DocumentContent::Ingredient(milk) = sample::document("ingredient/milk-whole") else {
+        panic!("milk is an ingredient");
+    };
+    let milks = (0..450).map(|number| {
+        let id = format!("milk-{number}").parse().unwrap();
+        DocumentContent::Ingredient(Ingredient { id, ..milk.clone() })
+    });
+    release(&client, &milks.collect::<Vec<_>>(), &terms("Many milks")).await;
+    let replica = kitchen("harbour").await;
+    let synced = replica.sync(&client).await.unwrap();
+    assert_eq!(synced.progress.revisions, 460);
+    assert_equal(&replica, &client).await;
 }
 
 #[tokio::test]

@@ -1,0 +1,133 @@
+//! A hub between a kitchen and the real one that doesn't always tell the truth.
+
+use std::net::{Ipv4Addr, SocketAddr};
+
+use chablon_wire::pb;
+use chablon_wire::pb::document_service_client::DocumentServiceClient;
+use chablon_wire::pb::document_service_server::{DocumentService, DocumentServiceServer};
+use chablon_wire::pb::feed_service_client::FeedServiceClient;
+use chablon_wire::pb::feed_service_server::{FeedService, FeedServiceServer};
+use futures::stream::{self, BoxStream};
+use futures::{StreamExt, TryStreamExt};
+use tokio::net::TcpListener;
+use tonic::transport::server::TcpIncoming;
+use tonic::transport::{Channel, Server};
+use tonic::{Request, Response, Status, async_trait};
+
+/// What is told otherwise than it is.
+pub(crate) type Pages = fn(Option<pb::FeedCursor>, &mut pb::ListChangesResponse);
+/// What is told otherwise than it is.
+pub(crate) type Revisions = fn(&mut Vec<pb::BatchGetRevisionsResponse>);
+
+/// How it lies.
+#[derive(Clone, Copy)]
+pub(crate) struct Lies {
+    pub(crate) pages: Pages,
+    pub(crate) revisions: Revisions,
+}
+
+impl Lies {
+    pub(crate) fn about_pages(pages: Pages) -> Self {
+        Self { pages, revisions: |_| () }
+    }
+
+    pub(crate) fn about_revisions(revisions: Revisions) -> Self {
+        Self { pages: |_, _| (), revisions }
+    }
+}
+
+#[derive(Clone)]
+struct Liar {
+    honest: Channel,
+    lies: Lies,
+}
+
+/// Serves lies about a hub until the test ends, and says where.
+pub(crate) async fn liar(honest: Channel, lies: Lies) -> String {
+    let address = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
+    let listener = TcpListener::bind(address).await.expect("a free port");
+    let address = listener.local_addr().expect("a bound listener has an address");
+    let liar = Liar { honest, lies };
+    let server = Server::builder()
+        .add_service(FeedServiceServer::new(liar.clone()))
+        .add_service(DocumentServiceServer::new(liar))
+        .serve_with_incoming(TcpIncoming::from(listener));
+    tokio::spawn(server);
+    format!("http://{address}")
+}
+
+#[async_trait]
+impl FeedService for Liar {
+    type WatchChangesStream = BoxStream<'static, Result<pb::WatchChangesResponse, Status>>;
+
+    async fn get_feed_state(
+        &self,
+        request: Request<pb::GetFeedStateRequest>,
+    ) -> Result<Response<pb::GetFeedStateResponse>, Status> {
+        FeedServiceClient::new(self.honest.clone()).get_feed_state(request.into_inner()).await
+    }
+
+    async fn list_changes(
+        &self,
+        request: Request<pb::ListChangesRequest>,
+    ) -> Result<Response<pb::ListChangesResponse>, Status> {
+        let request = request.into_inner();
+        let after = request.after.clone();
+        let mut client = FeedServiceClient::new(self.honest.clone());
+        let mut page = client.list_changes(request).await?.into_inner();
+        (self.lies.pages)(after, &mut page);
+        Ok(Response::new(page))
+    }
+
+    async fn watch_changes(
+        &self,
+        _: Request<pb::WatchChangesRequest>,
+    ) -> Result<Response<Self::WatchChangesStream>, Status> {
+        Err(Status::unimplemented("not needed"))
+    }
+}
+
+#[async_trait]
+impl DocumentService for Liar {
+    type BatchGetRevisionsStream =
+        BoxStream<'static, Result<pb::BatchGetRevisionsResponse, Status>>;
+
+    async fn batch_get_revisions(
+        &self,
+        request: Request<pb::BatchGetRevisionsRequest>,
+    ) -> Result<Response<Self::BatchGetRevisionsStream>, Status> {
+        let mut client = DocumentServiceClient::new(self.honest.clone());
+        let answers = client.batch_get_revisions(request.into_inner()).await?.into_inner();
+        let mut answers: Vec<_> = answers.try_collect().await?;
+        (self.lies.revisions)(&mut answers);
+        Ok(Response::new(stream::iter(answers.into_iter().map(Ok)).boxed()))
+    }
+
+    async fn list_documents(
+        &self,
+        _: Request<pb::ListDocumentsRequest>,
+    ) -> Result<Response<pb::ListDocumentsResponse>, Status> {
+        Err(Status::unimplemented("not needed"))
+    }
+
+    async fn get_revision(
+        &self,
+        _: Request<pb::GetRevisionRequest>,
+    ) -> Result<Response<pb::GetRevisionResponse>, Status> {
+        Err(Status::unimplemented("not needed"))
+    }
+
+    async fn get_standard(
+        &self,
+        _: Request<pb::GetStandardRequest>,
+    ) -> Result<Response<pb::GetStandardResponse>, Status> {
+        Err(Status::unimplemented("not needed"))
+    }
+
+    async fn list_standards(
+        &self,
+        _: Request<pb::ListStandardsRequest>,
+    ) -> Result<Response<pb::ListStandardsResponse>, Status> {
+        Err(Status::unimplemented("not needed"))
+    }
+}
