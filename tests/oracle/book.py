@@ -192,7 +192,7 @@ def line(number, doc):
         amount=None if amount == "to taste" else q.quantity(amount),
         base=doc.get("base", False),
         scaling=doc.get("scaling", "proportional"),
-        tolerance=_optional(doc, "tolerance", q.expect, "share") or DEFAULT_TOLERANCE,
+        tolerance=q.expect(doc["tolerance"], "share") if "tolerance" in doc else DEFAULT_TOLERANCE,
     )
 
 

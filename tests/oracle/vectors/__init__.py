@@ -1,0 +1,1 @@
+"""Conformance vectors: every rule as cases with their exact and rounded results."""
