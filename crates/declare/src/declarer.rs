@@ -1,0 +1,161 @@
+//! What is in every recipe, reckoned once.
+
+use chablon_arith::{CompiledBook, IngredientIndex, Library, Problem, RecipeIndex, compile};
+use chablon_model::{Allergen, AllergenState, Ingredient, IngredientId, Recipe, RecipeId};
+use chablon_quantity::Exact;
+
+use crate::allergens::{self, AllergenDeclaration, Blocker, Contradiction, States, because::Ways};
+use crate::content::{Composition, ContentFault, Rolled, roll_up};
+
+/// What is in every recipe of a library, reckoned once and asked recipe by recipe.
+#[derive(Debug)]
+pub struct Declarer<'a> {
+    pub(crate) library: &'a Library<'a>,
+    pub(crate) book: CompiledBook,
+    pub(crate) ingredients: Vec<&'a Ingredient>,
+    pub(crate) recipes: Vec<&'a Recipe>,
+    pub(crate) ingredient_states: Vec<States>,
+    recipe_states: Vec<States>,
+    rolled: Vec<Result<Rolled, ContentFault>>,
+}
+
+/// Why nothing can be declared of a recipe.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum DeclareError {
+    /// There is none of this id.
+    #[error("there is no recipe `{0}`")]
+    UnknownRecipe(RecipeId),
+    /// It can't be computed.
+    #[error("`{recipe}` can't be computed: {problem}")]
+    Refused {
+        /// The recipe that was asked for.
+        recipe: RecipeId,
+        /// What is wrong with it.
+        problem: Box<Problem>,
+    },
+    /// Its content can't be.
+    #[error("{0}")]
+    Content(#[from] ContentFault),
+}
+
+impl DeclareError {
+    /// A short name that stays the same when the wording changes.
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::UnknownRecipe(_) => "unknown-recipe",
+            Self::Refused { problem, .. } => problem.code(),
+            Self::Content(fault) => fault.code(),
+        }
+    }
+
+    /// What would mend it.
+    pub fn hint(&self) -> String {
+        match self {
+            Self::UnknownRecipe(_) => "correct the name".to_owned(),
+            Self::Refused { problem, .. } => problem.hint(),
+            Self::Content(fault) => fault.hint().to_owned(),
+        }
+    }
+}
+
+impl<'a> Declarer<'a> {
+    /// Reckons states and content of every recipe that can be computed.
+    pub fn new(library: &'a Library<'a>) -> Self {
+        let (book, _) = compile(library);
+        let of_library = "what is compiled is of the library";
+        let ingredients = book.ingredients().iter();
+        let ingredients = ingredients.map(|one| library.ingredient(&one.id).expect(of_library));
+        let ingredients: Vec<&Ingredient> = ingredients.collect();
+        let recipes = book.recipes().iter();
+        let recipes = recipes.map(|one| library.recipe(&one.id).expect(of_library));
+        let recipes: Vec<&Recipe> = recipes.collect();
+        let ingredient_states: Vec<States> =
+            ingredients.iter().map(|one| States::of_ingredient(one)).collect();
+        Self {
+            recipe_states: allergens::of_recipes(&book, &ingredient_states),
+            rolled: roll_up(&book, &ingredients, &recipes),
+            library,
+            book,
+            ingredients,
+            recipes,
+            ingredient_states,
+        }
+    }
+
+    /// The compiled book that the figures rest on.
+    pub fn book(&self) -> &CompiledBook {
+        &self.book
+    }
+
+    /// The state of every group and kind in a recipe, and why.
+    pub fn allergens(&self, recipe: &RecipeId) -> Result<Vec<AllergenDeclaration>, DeclareError> {
+        let index = self.index(recipe)?;
+        let ways = Ways::down_from(&self.book, index);
+        Ok(allergens::declarations(&ways, &self.recipe_states[index.0], &self.ingredient_states))
+    }
+
+    /// The states alone, as a law's view takes them.
+    pub fn states(&self, recipe: &RecipeId) -> Result<&States, DeclareError> {
+        Ok(&self.recipe_states[self.index(recipe)?.0])
+    }
+
+    /// The state of one allergen in an ingredient.
+    pub fn ingredient_state(
+        &self,
+        ingredient: &IngredientId,
+        allergen: &Allergen,
+    ) -> Option<AllergenState> {
+        let index = self.book.find_ingredient(ingredient)?;
+        Some(self.ingredient_states[index.0].of(allergen))
+    }
+
+    /// What must be stated before a recipe can be released; nothing where all is known.
+    pub fn release_blockers(&self, recipe: &RecipeId) -> Result<Vec<Blocker>, DeclareError> {
+        let index = self.index(recipe)?;
+        let ways = Ways::down_from(&self.book, index);
+        let id = |index: IngredientIndex| self.book.ingredient(index).id.clone();
+        let states = &self.recipe_states[index.0];
+        Ok(allergens::blockers(&ways, states, &self.ingredient_states, id))
+    }
+
+    /// Compound ingredients of a recipe whose statements their constituents contradict.
+    pub fn contradictions(&self, recipe: &RecipeId) -> Result<Vec<Contradiction>, DeclareError> {
+        let ways = Ways::down_from(&self.book, self.index(recipe)?);
+        let find = |id: &IngredientId| self.library.ingredient(id);
+        let of =
+            |index: IngredientIndex| allergens::contradictions(self.ingredients[index.0], find);
+        Ok(ways.ingredients().flat_map(of).collect())
+    }
+
+    /// What 100 g of a finished recipe hold.
+    pub fn content(&self, recipe: &RecipeId) -> Result<Composition, DeclareError> {
+        Ok(self.rolled(self.index(recipe)?)?.composition(&self.book))
+    }
+
+    /// What a piece holds, where the recipe yields pieces.
+    pub fn content_per_piece(
+        &self,
+        recipe: &RecipeId,
+    ) -> Result<Option<Composition>, DeclareError> {
+        let content = self.content(recipe)?;
+        Ok(self.piece_mass(recipe)?.map(|grams| content.of_mass(&grams)))
+    }
+
+    /// The net mass of a piece, where the recipe yields pieces.
+    pub fn piece_mass(&self, recipe: &RecipeId) -> Result<Option<Exact>, DeclareError> {
+        Ok(self.book.recipe(self.index(recipe)?).piece_mass.clone())
+    }
+
+    pub(crate) fn rolled(&self, recipe: RecipeIndex) -> Result<&Rolled, DeclareError> {
+        self.rolled[recipe.0].as_ref().map_err(|fault| fault.clone().into())
+    }
+
+    pub(crate) fn index(&self, recipe: &RecipeId) -> Result<RecipeIndex, DeclareError> {
+        self.book.find_recipe(recipe).ok_or_else(|| match self.book.refusal(recipe) {
+            Some(problem) => {
+                DeclareError::Refused { recipe: recipe.clone(), problem: Box::new(problem.clone()) }
+            }
+            None => DeclareError::UnknownRecipe(recipe.clone()),
+        })
+    }
+}

@@ -1,0 +1,14 @@
+//! What is in it, worked by hand, against published figures and tables, and by laws that hold for
+//! any book.
+
+mod allergens;
+mod balance;
+mod content;
+mod control;
+mod fixture;
+mod ingredient_list;
+mod label;
+mod properties;
+mod saltmarsh;
+mod sr28;
+mod tables;
