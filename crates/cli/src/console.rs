@@ -5,6 +5,7 @@
 use std::io::Write;
 
 use crate::failure::Failure;
+use crate::text::NO_BREAK;
 
 /// The width where no terminal tells.
 const USUAL_WIDTH: usize = 100;
@@ -14,9 +15,11 @@ const LEAST_WIDTH: usize = 60;
 const LARGEST_WIDTH: usize = 120;
 
 /// Writes a result.
+///
+/// Spaces that don't break have done their work by now; whoever searches the output types plain ones.
 pub(crate) fn result(text: &str) -> Result<(), Failure> {
     let mut stream = anstream::stdout().lock();
-    writeln!(stream, "{}", text.trim_end_matches('\n'))?;
+    writeln!(stream, "{}", text.trim_end_matches('\n').replace(NO_BREAK, " "))?;
     Ok(stream.flush()?)
 }
 
@@ -30,6 +33,13 @@ pub(crate) fn json(value: &impl serde::Serialize) -> String {
 /// Nothing is left to tell where standard error can't be written to.
 pub(crate) fn note(text: &str) {
     let _ = writeln!(anstream::stderr(), "{}", text.trim_end_matches('\n'));
+}
+
+/// The same, where there is something to say.
+pub(crate) fn note_if_any(text: &str) {
+    if !text.is_empty() {
+        note(text);
+    }
 }
 
 /// How many columns there are for text.

@@ -9,9 +9,9 @@ use chablon_sdk::figures::{Costing, Plan};
 
 use crate::arguments::SourceArguments;
 use crate::book::folder_or_here;
-use crate::clock;
 use crate::failure::Failure;
 use crate::text::Names;
+use crate::{clock, nearest};
 use book::BookSource;
 use replica::ReplicaSource;
 
@@ -77,4 +77,18 @@ fn nothing_named() -> Failure {
         "neither a book nor a replica is named, and the current folder holds no book.toml",
     )
     .hint("name the chef's book with --book DIR, or the kitchen's replica with --replica FILE")
+}
+
+/// Refuses an ingredient on hand that isn't known, with the nearest that is.
+fn known_on_hand<'a>(
+    target: &Target,
+    known: impl Iterator<Item = &'a str> + Clone,
+) -> Result<(), Failure> {
+    match target {
+        Target::OnHand { ingredient, .. } if !known.clone().any(|id| id == ingredient.as_str()) => {
+            Err(Failure::refused(format!("there is no ingredient `{ingredient}`"))
+                .hint_if(nearest::hint(ingredient.as_str(), known)))
+        }
+        _ => Ok(()),
+    }
 }

@@ -28,7 +28,6 @@ impl HubArguments {
 
 /// A client of the hub at these addresses.
 pub(crate) fn connect(addresses: &[String]) -> Result<Client, Failure> {
-    Client::connect(addresses, Options::default()).map_err(|error| {
-        Failure::usage(error.to_string()).hint("write it as http://127.0.0.1:7467")
-    })
+    Client::connect(addresses, Options::default())
+        .map_err(|error| Failure::usage(error.to_string()))
 }

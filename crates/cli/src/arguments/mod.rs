@@ -15,9 +15,7 @@ use clap::ValueEnum;
 /// How a result is printed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
-    /// For people.
     #[default]
     Text,
-    /// For programs: one JSON value.
     Json,
 }

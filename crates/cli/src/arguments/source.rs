@@ -17,7 +17,7 @@ pub(crate) struct SourceArguments {
     #[arg(long, value_name = "FILE")]
     pub(crate) replica: Option<PathBuf>,
     /// The standard in force at this moment, from a replica; now if not given
-    #[arg(long, value_name = "MOMENT", value_parser = parse_moment, requires = "replica")]
+    #[arg(long, value_name = "MOMENT", value_parser = parse_moment, requires = "replica", conflicts_with = "book")]
     pub(crate) at: Option<Moment>,
 }
 

@@ -4,7 +4,7 @@ mod problems;
 
 use std::path::{Path, PathBuf};
 
-use chablon_book::{AuthoredBook, Files, Finding, RenderOptions, Severity, read_folder};
+use chablon_book::{AuthoredBook, Files, Finding, RenderOptions, Severity, Style, read_folder};
 use chablon_model::DocumentContent;
 
 use crate::console;
@@ -52,6 +52,15 @@ impl Checked {
     /// How many findings are that bad.
     pub(crate) fn count(&self, severity: Severity) -> usize {
         self.findings.iter().filter(|finding| finding.severity == severity).count()
+    }
+
+    /// What is doubtful, a line each; nothing where something is wrong.
+    pub(crate) fn warnings(&self) -> String {
+        if self.count(Severity::Error) > 0 {
+            return String::new();
+        }
+        let options = RenderOptions { style: Style::Narrow, ..RenderOptions::default() };
+        chablon_book::render(&self.findings, &self.files, options)
     }
 
     /// The findings for people.

@@ -64,7 +64,8 @@ fn print(checked: &Checked) -> Result<(), Failure> {
     Ok(())
 }
 
-fn summary(checked: &Checked) -> String {
+/// What was found, in one line.
+pub(super) fn summary(checked: &Checked) -> String {
     let found = found(checked);
     match &checked.book {
         Some(book) => format!("{}: {found}", contents(book)),

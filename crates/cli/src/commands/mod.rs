@@ -2,6 +2,7 @@
 
 mod check;
 mod cost;
+mod demo;
 mod hub;
 mod kitchen;
 mod release;
@@ -23,6 +24,7 @@ pub(crate) struct Cli {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    Demo(demo::Arguments),
     Check(check::Arguments),
     Scale(scale::Arguments),
     Cost(cost::Arguments),
@@ -39,6 +41,7 @@ impl Cli {
     /// Does what was asked.
     pub(crate) fn run(self) -> Result<Exit, Failure> {
         match self.command {
+            Command::Demo(arguments) => demo::run(&arguments),
             Command::Check(arguments) => check::run(&arguments),
             Command::Scale(arguments) => scale::run(&arguments),
             Command::Cost(arguments) => cost::run(&arguments),

@@ -9,14 +9,18 @@ use clap::{Args, ValueEnum};
 use crate::arguments::connect;
 use crate::clock::{self, parse_moment};
 use crate::failure::{Exit, Failure};
-use crate::hub::{site_standings, sites};
+use crate::hub::{SiteStandings, site_standings, sites};
 use crate::{console, nearest, runtime, text};
 
 /// Who is on what: the standards in force, and how far each kitchen is with them
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    #[command(flatten)]
-    whose: Whose,
+    /// All kitchens, as the hub at this address, or at several in turn, knows them
+    #[arg(long, value_name = "URL", value_delimiter = ',', env = "CHABLON_HUB")]
+    hub: Vec<String>,
+    /// A kitchen's own replica instead, which needs no hub
+    #[arg(long, value_name = "FILE")]
+    replica: Option<PathBuf>,
     /// One kitchen alone, of those that the hub knows
     #[arg(long, value_name = "ID", conflicts_with = "replica")]
     site: Option<SiteId>,
@@ -31,23 +35,10 @@ pub(crate) struct Arguments {
     at: Option<Moment>,
 }
 
-#[derive(Debug, Args)]
-#[group(required = true, multiple = false)]
-struct Whose {
-    /// All kitchens, as the hub knows them
-    #[arg(long, value_name = "URL", value_delimiter = ',')]
-    hub: Vec<String>,
-    /// A kitchen's own replica, which needs no hub
-    #[arg(long, value_name = "FILE")]
-    replica: Option<PathBuf>,
-}
-
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 enum Kind {
-    /// Recipes
     #[default]
     Recipes,
-    /// Everything: settings, ingredients, recipes, sites, price lists
     All,
 }
 
@@ -60,21 +51,39 @@ impl Arguments {
             (recipes, _) => recipes.iter().any(named),
         }
     }
+
+    /// By document where some are named, else by site.
+    fn shown(&self, all: &[SiteStandings]) -> String {
+        let width = console::width();
+        let by_site = |one: &SiteStandings| text::by_site(one, width);
+        match (all.iter().all(|one| one.rows.is_empty()), &self.recipe[..]) {
+            (true, _) => "Nothing of it is in force.".to_owned(),
+            (false, []) => all.iter().map(by_site).collect::<Vec<_>>().join("\n"),
+            (false, _) => text::by_document(all, width),
+        }
+    }
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let at = arguments.at.unwrap_or_else(clock::now);
     let shown = runtime::run(async {
-        match &arguments.whose.replica {
-            Some(file) => of_replica(file, at, |key| arguments.wants(key)).await,
-            None => {
-                let client = connect(&arguments.whose.hub)?;
-                of_hub(&client, arguments.site.as_ref(), at, |key| arguments.wants(key)).await
-            }
+        if let Some(file) = &arguments.replica {
+            return of_replica(file, at, |key| arguments.wants(key)).await;
         }
+        let (client, site) = (client(&arguments.hub)?, arguments.site.as_ref());
+        let all = of_hub(&client, site, at, |key| arguments.wants(key)).await?;
+        Ok(arguments.shown(&all))
     })?;
     console::result(&shown)?;
     Ok(Exit::Result)
+}
+
+fn client(addresses: &[String]) -> Result<Client, Failure> {
+    if addresses.is_empty() {
+        return Err(Failure::usage("neither a hub nor a replica is named")
+            .hint("name the hub with --hub URL, or the kitchen's replica with --replica FILE"));
+    }
+    connect(addresses)
 }
 
 /// What is in force at every site that a hub knows, or at one.
@@ -83,25 +92,23 @@ pub(super) async fn of_hub(
     site: Option<&SiteId>,
     at: Moment,
     wants: impl Fn(&DocumentKey) -> bool,
-) -> Result<String, Failure> {
+) -> Result<Vec<SiteStandings>, Failure> {
     let failed = |error| Failure::of(&error, "it isn't known who is on what");
     let known = sites(client).await.map_err(failed)?;
-    let mut blocks = Vec::new();
+    let mut all = Vec::new();
     for one in chosen(known, site)? {
-        let standings = site_standings(client, one, at, &wants).await.map_err(failed)?;
-        blocks.push(text::site_standards(&standings, console::width()));
+        all.push(site_standings(client, one, at, &wants).await.map_err(failed)?);
     }
-    Ok(blocks.join("\n"))
+    Ok(all)
 }
 
 fn chosen(known: Vec<Site>, site: Option<&SiteId>) -> Result<Vec<Site>, Failure> {
-    let Some(id) = site else {
-        return match known.is_empty() {
-            true => Err(Failure::refused("the hub knows no kitchen yet")
-                .hint("release a book that has sites")),
-            false => Ok(known),
-        };
-    };
+    if known.is_empty() {
+        return Err(
+            Failure::refused("the hub knows no kitchen yet").hint("release a book that has sites")
+        );
+    }
+    let Some(id) = site else { return Ok(known) };
     let ids: Vec<String> = known.iter().map(|one| one.id.to_string()).collect();
     match known.into_iter().find(|one| one.id == *id) {
         Some(one) => Ok(vec![one]),
@@ -121,5 +128,5 @@ async fn of_replica(
     let wanted: Vec<&Listed> = standards.iter().filter(|one| wants(&one.document)).collect();
     let title = format!("In force at {} on {}", replica.site(), clock::show(at));
     replica.close().await;
-    Ok(format!("{title}\n{}", text::replica_standards(&wanted, console::width())))
+    Ok(format!("{title}\n{}", text::of_replica(&wanted, console::width())))
 }

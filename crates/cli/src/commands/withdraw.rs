@@ -1,6 +1,6 @@
 //! `chablon withdraw`.
 
-use chablon_model::{NextStep, RecipeId, Withdrawal};
+use chablon_model::{NextStep, RecipeId, RevisionRef, Withdrawal};
 use chablon_sdk::publish::{GoOn, Taking, WithdrawalDraft};
 use chablon_sdk::{Client, Recorded};
 use clap::Args;
@@ -51,12 +51,7 @@ async fn withdraw(arguments: &Arguments) -> Result<Exit, Failure> {
     let draft = prepare(&client, taking(arguments)).await?;
     let withdrawal = draft.withdrawal();
     console::result(&shown(withdrawal))?;
-    for user in users_of(&client, &withdrawal.revision).await? {
-        console::note(&format!(
-            "! recipe {} revision {} is made with it and stays in force: withdraw that too, or release it with another",
-            user.key.id, user.number
-        ));
-    }
+    still_in_force(&client, withdrawal).await?.iter().for_each(|user| console::note(user));
     let question = format!("Withdraw it from {}?", show_audience(&withdrawal.audience));
     if confirmed(&arguments.address, &question)? {
         let recorded = send(&client, &draft).await?;
@@ -81,6 +76,22 @@ fn taking(arguments: &Arguments) -> Taking {
 pub(super) async fn prepare(client: &Client, taking: Taking) -> Result<WithdrawalDraft, Failure> {
     let draft = client.draft_withdrawal(taking).await;
     draft.map_err(|error| Failure::of(&error, "nothing was withdrawn"))
+}
+
+/// What is made with a revision that is withdrawn and stays in force, a sentence each.
+pub(super) async fn still_in_force(
+    client: &Client,
+    withdrawal: &Withdrawal,
+) -> Result<Vec<String>, Failure> {
+    let users = users_of(client, &withdrawal.revision).await?;
+    let told = |user: RevisionRef| {
+        let RevisionRef { key, number, .. } = user;
+        format!(
+            "! recipe {}, revision {number}, uses it and stays in force: withdraw that too",
+            key.id
+        )
+    };
+    Ok(users.into_iter().map(told).collect())
 }
 
 /// Sends a withdrawal.

@@ -3,20 +3,22 @@
 use std::error::Error as _;
 
 use chablon_arith::PlanError;
-use chablon_sdk::Error;
+use chablon_sdk::{Error, FieldViolation};
 
 use super::{Failure, Kind};
 
 impl Failure {
     /// An error with what doesn't come of it: `..., so nothing was released`.
     pub(crate) fn of(error: &Error, so: &str) -> Self {
-        let failure = Self::new(kind(error), format!("{}, so {so}", reason(error)));
-        let violations = error.violations().iter();
-        violations
-            .fold(failure, |failure, one| {
-                failure.hint(format!("`{}`: {}", one.field, one.description))
-            })
-            .hint_if(hint(error))
+        let reason = reason(error);
+        // What ends in advice, or names what isn't there, needs no conclusion.
+        let concluded = if error.is_not_found() || reason.contains("; ") {
+            reason
+        } else {
+            format!("{reason}, so {so}")
+        };
+        let failure = Self::new(kind(error), concluded);
+        error.violations().iter().fold(failure, violated).hint_if(hint(error))
     }
 
     /// A figure that isn't given, with what would mend it apart from the reason.
@@ -28,14 +30,27 @@ impl Failure {
     }
 }
 
+/// Adds what is wrong in which field, where the message doesn't say so already.
+fn violated(failure: Failure, one: &FieldViolation) -> Failure {
+    if failure.message.contains(&one.description) {
+        return failure;
+    }
+    failure.hint(format!("`{}`: {}", one.field, one.description))
+}
+
+/// Whether a connection failed. Its error names the address; its causes say the same at length.
+fn is_of_connection(error: &Error) -> bool {
+    error.may_retry() && error.to_string().contains("://")
+}
+
 /// The message, with the causes that it doesn't repeat.
 fn reason(error: &Error) -> String {
     let mut text = error.to_string();
-    let mut cause = error.source();
+    let mut cause = error.source().filter(|_| !is_of_connection(error));
     while let Some(below) = cause {
         let said = below.to_string();
         if !text.contains(&said) {
-            text += &format!(": {said}");
+            text = format!("{text}: {said}");
         }
         cause = below.source();
     }
@@ -49,14 +64,14 @@ fn kind(error: &Error) -> Kind {
 
 fn hint(error: &Error) -> Option<&'static str> {
     if error.outcome_unknown() {
-        Some(
-            "it isn't known whether it was recorded: see `chablon standards --hub URL` before you try again",
-        )
-    } else if error.may_retry() {
+        Some("it isn't known whether it was recorded: see `chablon standards` before you try again")
+    } else if is_of_connection(error) {
         Some(
             "see that the hub runs (`chablon hub serve`) and that its address is right, then try again",
         )
-    } else if error.is_conflict() {
+    } else if error.may_retry() {
+        Some("see that its disk has room and that nobody else holds the file, then try again")
+    } else if error.is_conflict() && error.reason().is_some() {
         Some("look at what changed since, and try again")
     } else if error.is_unsupported() {
         Some("bring this program up to date")

@@ -3,5 +3,5 @@
 mod standing;
 mod users;
 
-pub(crate) use standing::{At, SiteStandings, site_standings, sites};
+pub(crate) use standing::{At, On, SiteStandings, site_standings, sites};
 pub(crate) use users::users_of;

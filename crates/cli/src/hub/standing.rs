@@ -17,10 +17,18 @@ pub(crate) enum At {
     /// It has it, since that moment, and hasn't said that it works by it.
     Received(Moment),
     /// It hasn't got it yet.
-    Behind {
-        /// The revision that is the standard by what it has got.
-        on: Option<u32>,
-    },
+    Behind(On),
+}
+
+/// What a site goes by that is behind: what is the standard by all that it has got.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum On {
+    /// This revision.
+    Revision(u32),
+    /// It makes none.
+    Stopped,
+    /// It has got nothing of the document yet.
+    Nothing,
 }
 
 /// What is in force at a site, with how far the site is.
@@ -108,11 +116,10 @@ fn how_far(adopted: Option<&Adoption>, by_what_it_has: &Standing<'_>) -> At {
     match said {
         Some((Some(since), _)) => At::InUse(since),
         Some((None, Some(since))) => At::Received(since),
-        Some((None, None)) | None => At::Behind {
-            on: match by_what_it_has {
-                Standing::InForce { revision, .. } => Some(revision.number),
-                Standing::None | Standing::Stopped { .. } => None,
-            },
-        },
+        Some((None, None)) | None => At::Behind(match by_what_it_has {
+            Standing::InForce { revision, .. } => On::Revision(revision.number),
+            Standing::Stopped { .. } => On::Stopped,
+            Standing::None => On::Nothing,
+        }),
     }
 }

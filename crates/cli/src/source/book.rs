@@ -6,7 +6,7 @@ use chablon_book::AuthoredBook;
 use chablon_model::{Day, DocumentContent, Language, RecipeId, Site, SiteId};
 use chablon_sdk::figures::{Authored, Costing, Plan};
 
-use super::Asked;
+use super::{Asked, known_on_hand};
 use crate::book::{Checked, documents};
 use crate::failure::Failure;
 use crate::nearest;
@@ -57,6 +57,7 @@ impl BookSource {
         if !recipes.clone().any(|id| id == asked.recipe.as_str()) {
             return Err(no_recipe(asked.recipe, recipes));
         }
+        known_on_hand(asked.target, self.book.ingredients.iter().map(|one| one.id.as_str()))?;
         match asked.site.filter(|id| self.site(id).is_none()) {
             None => Ok(()),
             Some(id) => {

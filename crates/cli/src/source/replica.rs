@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
-use chablon_model::{Day, DocumentKind, Language, Moment, RecipeId, SiteId};
+use chablon_model::{Day, DocumentKind, IngredientId, Language, Moment, RecipeId, SiteId};
 use chablon_sdk::figures::{Costing, Plan};
 use chablon_sdk::{Error, Replica, Standard};
 
-use super::Asked;
+use super::{Asked, known_on_hand};
 use crate::failure::Failure;
 use crate::text::Names;
 use crate::{nearest, runtime};
@@ -37,6 +37,7 @@ impl ReplicaSource {
 
     pub(super) fn scale(&self, asked: &Asked<'_>) -> Result<Plan, Failure> {
         self.its_own(asked)?;
+        known_on_hand(asked.target, self.standard.ingredients().keys().map(IngredientId::as_str))?;
         self.standard.scale(asked.target).map_err(|error| Failure::of_figure(&error))
     }
 

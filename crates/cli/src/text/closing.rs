@@ -1,36 +1,33 @@
 //! What stands at the end of every figure.
 
 use chablon_sdk::figures::{Basis, Caution};
-use owo_colors::OwoColorize;
+use owo_colors::{OwoColorize, Style};
 use sha2::{Digest as _, Sha256};
 
-use super::listing::paragraph;
+use super::listing::{paragraph, styled};
 use super::tongue::Tongue;
 
-/// Cautions, each a paragraph of its own. Those of the standard itself come first.
-pub(super) fn remarks(
-    own: &[String],
-    standard: &[Caution],
-    tongue: Tongue,
-    width: usize,
-) -> String {
-    let mut text = String::from("\n");
-    for caution in standard {
-        let sentence = format!("! {}", caution_text(caution, tongue));
-        text += &format!("{}", paragraph(&sentence, 0, width).red().bold());
-    }
-    own.iter().for_each(|caution| text += &paragraph(caution, 0, width));
-    text
+/// What must be known before anything of a sheet is done; so it stands at its head.
+pub(super) fn cautions(cautions: &[Caution], tongue: Tongue, width: usize) -> String {
+    let style = Style::new().red().bold();
+    let sentences = cautions.iter().map(|one| format!("! {}.", caution_text(one, tongue)));
+    sentences.map(|sentence| styled(&sentence, 0, width, style)).collect()
+}
+
+/// What must be said of a sheet, a paragraph each.
+pub(super) fn remarks(remarks: &[String], width: usize) -> String {
+    remarks.iter().map(|remark| paragraph(remark, 0, width)).collect()
 }
 
 fn caution_text(caution: &Caution, tongue: Tongue) -> String {
-    match (caution, tongue) {
-        (Caution::PinnedIsWithdrawn { revision, reason, author }, Tongue::French) => format!(
-            "emploie la révision {} de « {} », que {author} a retirée : {reason}. Demander avant de faire",
-            revision.number, revision.key.id
-        ),
-        _ => caution.to_string(),
-    }
+    let Caution::PinnedIsWithdrawn { revision, reason, author } = caution else {
+        return caution.to_string();
+    };
+    let (number, id) = (revision.number, &revision.key.id);
+    tongue.pick(
+        format!("This uses revision {number} of `{id}`, which {author} has withdrawn: {reason}. Ask before you make it"),
+        format!("Ceci emploie la révision {number} de « {id} », que {author} a retirée : {reason}. Demander avant de faire"),
+    )
 }
 
 /// What a result was computed from, in one line: where it is equal, so are all digits.

@@ -23,6 +23,15 @@ pub(crate) struct Listing {
     indent: usize,
     sides: Vec<Side>,
     rows: Vec<Row>,
+    sums: Vec<Sum>,
+}
+
+/// A label across all columns and a number below the last; without both, an empty line.
+#[derive(Debug, Default)]
+struct Sum {
+    label: String,
+    value: String,
+    style: Style,
 }
 
 /// One row, with the remarks below it.
@@ -36,7 +45,7 @@ struct Row {
 impl Listing {
     /// A listing with columns that are even on these sides.
     pub(crate) fn new(indent: usize, sides: impl IntoIterator<Item = Side>) -> Self {
-        Self { indent, sides: sides.into_iter().collect(), rows: Vec::new() }
+        Self { indent, sides: sides.into_iter().collect(), rows: Vec::new(), sums: Vec::new() }
     }
 
     /// Adds the names of the columns.
@@ -66,27 +75,44 @@ impl Listing {
         }
     }
 
+    /// Adds a remark below the last row, where there is one.
+    pub(crate) fn remark_if_any(&mut self, text: Option<String>) {
+        if let Some(text) = text {
+            self.remark(text);
+        }
+    }
+
+    /// Adds a sum below all rows, its number below the last column.
+    pub(crate) fn sum(&mut self, label: &str, value: &str, style: Style) {
+        self.sums.push(Sum { label: label.to_owned(), value: value.to_owned(), style });
+    }
+
+    /// Adds an empty line before the next sum.
+    pub(crate) fn gap(&mut self) {
+        self.sums.push(Sum::default());
+    }
+
     /// The listing as text of at most this width, where its numbers leave room for that.
     pub(crate) fn render(&self, width: usize) -> String {
         let room = width.saturating_sub(self.indent);
         let natural = self.rows.iter().map(|row| display_width(first(row))).max().unwrap_or(0);
         let widest = self.lines(natural).iter().map(|line| display_width(line)).max().unwrap_or(0);
         let first = natural.saturating_sub(widest.saturating_sub(room)).max(LEAST_FIRST);
-        let lines = self.lines(first.min(natural));
-        let mut lines = lines.iter();
+        let all = self.lines(first.min(natural));
+        let mut lines = all.iter();
         let margin = " ".repeat(self.indent);
         let mut text = String::new();
         for row in &self.rows {
             for line in lines.by_ref().take(broken(row, first).len()) {
-                text += &format!("{margin}{}\n", line.trim_end().style(row.style));
+                text += &margin;
+                text += &line.trim_end().style(row.style).to_string();
+                text += "\n";
             }
-            row.remarks.iter().for_each(|remark| text += &self.remark_text(remark, width));
+            text.extend(row.remarks.iter().map(|remark| paragraph(remark, self.indent + 2, width)));
         }
+        let widest = all.iter().map(|line| display_width(line)).max().unwrap_or(0);
+        text.extend(self.sums.iter().map(|sum| sum.line(&margin, widest)));
         text
-    }
-
-    fn remark_text(&self, remark: &str, width: usize) -> String {
-        paragraph(remark, self.indent + 2, width)
     }
 
     /// The rows as lines, one for each line of a row's name.
@@ -113,6 +139,18 @@ impl Listing {
     }
 }
 
+impl Sum {
+    fn line(&self, margin: &str, width: usize) -> String {
+        if self.label.is_empty() {
+            return "\n".to_owned();
+        }
+        let used = display_width(&self.label) + display_width(&self.value);
+        let between = " ".repeat(width.saturating_sub(used).max(GAP.into()));
+        let line = format!("{}{between}{}", self.label, self.value);
+        format!("{margin}{}\n", line.style(self.style))
+    }
+}
+
 fn first(row: &Row) -> &str {
     row.cells.first().map_or("", String::as_str)
 }
@@ -120,7 +158,14 @@ fn first(row: &Row) -> &str {
 /// The first cell of a row in lines of a width; at least one.
 fn broken(row: &Row, width: usize) -> Vec<String> {
     let options = whole_words(width.max(1)).subsequent_indent("  ");
-    textwrap::wrap(first(row), options).into_iter().map(String::from).collect()
+    let name = first(row).replace(" %", "\u{a0}%");
+    textwrap::wrap(&name, options).into_iter().map(String::from).collect()
+}
+
+/// A paragraph that stands out on a terminal.
+pub(crate) fn styled(text: &str, indent: usize, width: usize, style: Style) -> String {
+    let lines = paragraph(text, indent, width);
+    lines.lines().map(|line| line.style(style).to_string() + "\n").collect()
 }
 
 /// A sentence or several, broken over lines.

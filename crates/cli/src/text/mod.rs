@@ -10,7 +10,9 @@ mod standards;
 mod tongue;
 
 pub(crate) use cost::{Costed, PriceForShare, cost_sheet};
+pub(crate) use listing::{Listing, Side, paragraph};
 pub(crate) use names::Names;
 pub(crate) use plan::sheet;
-pub(crate) use release::{contents, counted, draft, key};
-pub(crate) use standards::{replica as replica_standards, site as site_standards, taken_back};
+pub(crate) use release::{contents, counted, draft};
+pub(crate) use standards::{by_document, by_site, news, of_replica};
+pub(crate) use tongue::{NO_BREAK, Tongue};

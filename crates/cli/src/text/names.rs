@@ -82,3 +82,39 @@ impl<'a> Names<'a> {
         self.site.filter(|site| site.id == *id).map_or(id.as_str(), |site| &site.name)
     }
 }
+
+/// By which names are put in order: letters count as they sound to the eye, `œ` as `oe`.
+pub(super) fn sort_key(name: &str) -> String {
+    let plain = |letter: char| match letter {
+        'à' | 'á' | 'â' | 'ä' | 'å' => "a",
+        'æ' => "ae",
+        'ç' => "c",
+        'è' | 'é' | 'ê' | 'ë' => "e",
+        'ì' | 'í' | 'î' | 'ï' => "i",
+        'ñ' => "n",
+        'ò' | 'ó' | 'ô' | 'ö' => "o",
+        'œ' => "oe",
+        'ù' | 'ú' | 'û' | 'ü' => "u",
+        _ => "",
+    };
+    let mut key = String::new();
+    for letter in name.to_lowercase().chars() {
+        match plain(letter) {
+            "" => key.push(letter),
+            plain => key.push_str(plain),
+        }
+    }
+    key
+}
+
+#[cfg(test)]
+mod tests {
+    use super::sort_key;
+
+    #[test]
+    fn accents_and_ligatures_do_not_move_a_name_to_the_end() {
+        let mut names = ["Sucre", "Œuf", "Eau", "Épices", "Orange"];
+        names.sort_by_key(|name| sort_key(name));
+        assert_eq!(names, ["Eau", "Épices", "Œuf", "Orange", "Sucre"]);
+    }
+}

@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use chablon_model::{DocumentKey, DocumentKind};
 use chablon_sdk::publish::{Draft, Drafted, Fate};
-use owo_colors::OwoColorize;
+use owo_colors::Style;
 
-use super::listing::{Listing, Side, paragraph};
+use super::listing::{Listing, Side, paragraph, styled};
 
 /// The draft for the one who is about to send it.
 pub(crate) fn draft(draft: &Draft, width: usize) -> String {
@@ -81,7 +81,7 @@ fn not_in_book(draft: &Draft, width: usize) -> String {
         "Not in the book any more, and still in force (withdraw it if none is to be made): {}",
         left.join(", ")
     );
-    format!("{}", paragraph(&line, 0, width).yellow())
+    styled(&line, 0, width, Style::new().yellow())
 }
 
 /// A document as a sentence names it.

@@ -7,19 +7,52 @@ use owo_colors::{OwoColorize, Style};
 use super::listing::{Listing, Side};
 use super::release::key;
 use crate::clock;
-use crate::hub::{At, SiteStandings};
+use crate::hub::{At, On, SiteStandings};
 
 /// What is in force at a site, with how far its kitchen is.
-pub(crate) fn site(standings: &SiteStandings, width: usize) -> String {
+pub(crate) fn by_site(standings: &SiteStandings, width: usize) -> String {
     let title = format!("{} ({}): {}", standings.site.name, standings.site.id, counts(standings));
-    let mut listing = Listing::new(3, [Side::Left; 4]);
-    listing.head(["", "standard", "since", "kitchen"]);
     let mut rows: Vec<&(Listed, At)> = standings.rows.iter().collect();
     // What needs somebody to look comes first.
-    rows.sort_by_key(|(listed, at)| (!matches!(at, At::Behind { .. }), remarks(listed).is_none()));
-    for (listed, at) in rows {
-        listing.styled(cells(listed, &how_far(at)), style(listed, at));
-        remarks(listed).into_iter().for_each(|remark| listing.remark(remark));
+    rows.sort_by_key(|(listed, at)| (!matches!(at, At::Behind(_)), remark(listed).is_none()));
+    let named = rows.into_iter().map(|(listed, at)| (name(&listed.document), listed, at));
+    block(&title, &named.collect::<Vec<_>>(), width)
+}
+
+/// The same for a few documents: each with all the sites that have it.
+pub(crate) fn by_document(all: &[SiteStandings], width: usize) -> String {
+    let mut documents: Vec<&DocumentKey> =
+        rows(all).map(|(_, listed, _)| &listed.document).collect();
+    documents.sort();
+    documents.dedup();
+    let blocks = documents.into_iter().map(|document| {
+        let its = rows(all).filter(|(_, listed, _)| listed.document == *document);
+        block(&name(document), &its.collect::<Vec<_>>(), width)
+    });
+    blocks.collect::<Vec<_>>().join("\n")
+}
+
+/// Every row, with the site that it is of.
+fn rows(all: &[SiteStandings]) -> impl Iterator<Item = NamedRow<'_>> {
+    all.iter().flat_map(|one| {
+        let site = &one.site.id;
+        one.rows.iter().map(move |(listed, at)| (site.to_string(), listed, at))
+    })
+}
+
+/// A row with what it begins with.
+type NamedRow<'a> = (String, &'a Listed, &'a At);
+
+fn block(title: &str, rows: &[NamedRow<'_>], width: usize) -> String {
+    let mut listing = Listing::new(3, [Side::Left; 4]);
+    listing.head(["", "standard", "since", "kitchen"]);
+    for (index, (name, listed, at)) in rows.iter().enumerate() {
+        let [standard, since] = standard(listed);
+        listing.styled([name.clone(), standard, since, how_far(listed, at)], style(listed, at));
+        // Rows that follow each other for the same reason share it.
+        let next = rows.get(index + 1).and_then(|(_, next, _)| remark(next));
+        let remark = remark(listed).filter(|own| next.as_ref() != Some(own));
+        listing.remark_if_any(remark);
     }
     format!("{}\n{}", title.bold(), listing.render(width))
 }
@@ -30,7 +63,7 @@ fn counts(standings: &SiteStandings) -> String {
     let counts = [
         (count(|at| matches!(at, At::InUse(_))), "in use"),
         (count(|at| matches!(at, At::Received(_))), "received"),
-        (count(|at| matches!(at, At::Behind { .. })), "behind"),
+        (count(|at| matches!(at, At::Behind(_))), "behind"),
     ];
     let counts = counts.iter().filter(|(count, _)| *count > 0);
     let counts: Vec<String> = counts.map(|(count, what)| format!("{count} {what}")).collect();
@@ -38,18 +71,19 @@ fn counts(standings: &SiteStandings) -> String {
 }
 
 /// What is in force by a replica alone.
-pub(crate) fn replica(standards: &[&Listed], width: usize) -> String {
+pub(crate) fn of_replica(standards: &[&Listed], width: usize) -> String {
     let mut listing = Listing::new(0, [Side::Left; 3]);
     listing.head(["", "standard", "since"]);
     for listed in standards {
-        let [name, standard, since, _] = cells(listed, "");
-        listing.styled([name, standard, since], stopped_style(listed));
-        remarks(listed).into_iter().for_each(|remark| listing.remark(remark));
+        let [standard, since] = standard(listed);
+        listing.styled([name(&listed.document), standard, since], stopped_style(listed));
+        listing.remark_if_any(remark(listed));
     }
     listing.render(width)
 }
 
-fn cells(listed: &Listed, kitchen: &str) -> [String; 4] {
+/// What the standard is, and since when.
+fn standard(listed: &Listed) -> [String; 2] {
     let (standard, since) = match &listed.state {
         StandardState::InForce(InForce { revision, holds_from, because, .. }) => {
             let since = because.as_ref().map_or(*holds_from, |because| because.holds_from);
@@ -57,7 +91,7 @@ fn cells(listed: &Listed, kitchen: &str) -> [String; 4] {
         }
         StandardState::Stopped(because) => ("make none".to_owned(), because.holds_from),
     };
-    [name(&listed.document), standard, clock::show(since), kitchen.to_owned()]
+    [standard, clock::show(since)]
 }
 
 /// Recipes, which are looked at most, by id alone.
@@ -68,18 +102,24 @@ fn name(document: &DocumentKey) -> String {
     }
 }
 
-fn how_far(at: &At) -> String {
+fn how_far(listed: &Listed, at: &At) -> String {
+    let standard = match &listed.state {
+        StandardState::InForce(in_force) => On::Revision(in_force.revision.number),
+        StandardState::Stopped(_) => On::Stopped,
+    };
     match at {
         At::InUse(since) => format!("in use since {}", clock::show(*since)),
         At::Received(since) => format!("received {}", clock::show(*since)),
-        At::Behind { on: Some(number) } => format!("behind: still on revision {number}"),
-        At::Behind { on: None } => "behind: hasn't got any".to_owned(),
+        At::Behind(on) if *on == standard => "not told yet, but on it".to_owned(),
+        At::Behind(On::Nothing) => "behind: has nothing of it".to_owned(),
+        At::Behind(On::Stopped) => "behind: makes none".to_owned(),
+        At::Behind(On::Revision(number)) => format!("behind: still on revision {number}"),
     }
 }
 
 fn style(listed: &Listed, at: &At) -> Style {
     match at {
-        At::Behind { .. } => Style::new().yellow(),
+        At::Behind(_) => Style::new().yellow(),
         At::InUse(_) | At::Received(_) => stopped_style(listed),
     }
 }
@@ -92,16 +132,57 @@ fn stopped_style(listed: &Listed) -> Style {
 }
 
 /// What a withdrawal says of it.
-fn remarks(listed: &Listed) -> Option<String> {
-    let because = match &listed.state {
-        StandardState::InForce(in_force) => in_force.because.as_ref()?,
-        StandardState::Stopped(because) => because,
-    };
-    Some(taken_back(because))
+fn remark(listed: &Listed) -> Option<String> {
+    let TakenBack { withdrawn, reason, .. } = because(listed)?;
+    Some(format!("revision {} withdrawn: {reason}", withdrawn.number))
 }
 
-/// `revision 3 was withdrawn by group pastry chef: gelatine ten times over`.
-pub(crate) fn taken_back(because: &TakenBack) -> String {
-    let TakenBack { withdrawn, reason, author, .. } = because;
-    format!("revision {} was withdrawn by {author}: {reason}", withdrawn.number)
+/// The withdrawal that makes a standard what it is.
+fn because(listed: &Listed) -> Option<&TakenBack> {
+    match &listed.state {
+        StandardState::InForce(in_force) => in_force.because.as_ref(),
+        StandardState::Stopped(because) => Some(because),
+    }
+}
+
+/// What is new in force: what it is below the reason for which it is.
+pub(crate) fn news(new: &[&Listed]) -> String {
+    let mut by_reason: Vec<(String, Vec<String>)> = Vec::new();
+    for listed in new {
+        let (reason, what) = (reason(listed), what(listed));
+        match by_reason.iter_mut().find(|(known, _)| *known == reason) {
+            Some((_, all)) => all.push(what),
+            None => by_reason.push((reason, vec![what])),
+        }
+    }
+    let told =
+        by_reason.into_iter().map(|(reason, what)| format!("{reason}\n  {}", what.join("\n  ")));
+    told.collect::<Vec<_>>().join("\n")
+}
+
+fn reason(listed: &Listed) -> String {
+    match (&listed.state, because(listed)) {
+        (_, Some(TakenBack { reason, author, .. })) => format!("Withdrawn by {author}: {reason}"),
+        (StandardState::InForce(in_force), None) => format!("Released: {}", in_force.note),
+        (StandardState::Stopped(_), None) => String::new(),
+    }
+}
+
+fn what(listed: &Listed) -> String {
+    let name = key(&listed.document);
+    match (&listed.state, because(listed)) {
+        (StandardState::Stopped(because), _) => {
+            format!(
+                "{name}: make none until further notice (was revision {})",
+                because.withdrawn.number
+            )
+        }
+        (StandardState::InForce(in_force), Some(because)) => {
+            let (back, from) = (in_force.revision.number, because.withdrawn.number);
+            format!("{name}: back to revision {back} from {from}")
+        }
+        (StandardState::InForce(in_force), None) => {
+            format!("{name}: revision {}", in_force.revision.number)
+        }
+    }
 }

@@ -49,7 +49,7 @@ fn chain(error: &dyn Error) -> String {
     let mut text = error.to_string();
     let mut cause = error.source();
     while let Some(below) = cause {
-        text += &format!(": {below}");
+        text = format!("{text}: {below}");
         cause = below.source();
     }
     text

@@ -21,17 +21,15 @@ pub(crate) struct Arguments {
     /// Where to listen; port 0 takes a free one
     #[arg(long, value_name = "ADDRESS", default_value_t = DEFAULT_ADDRESS)]
     listen: SocketAddr,
-    /// How to log, to standard error; CHABLON_LOG says what, such as `debug`
+    /// How to log, to standard error; `CHABLON_LOG` says what, such as `debug`
     #[arg(long, value_enum, default_value_t)]
     log: Log,
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 enum Log {
-    /// For people
     #[default]
     Text,
-    /// For programs: one JSON object a line
     Json,
 }
 
@@ -61,6 +59,9 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     console::note(match stopped {
         Stopped::AtRest => "The hub has stopped; every call came to its end.",
         Stopped::CutOff => "The hub has stopped; some calls were cut off.",
+        Stopped::LeftBehind => {
+            "The hub has stopped; some calls would not end and were left behind."
+        }
     });
     Ok(Exit::Result)
 }

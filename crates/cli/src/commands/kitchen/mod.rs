@@ -38,6 +38,9 @@ pub(super) fn run(command: &Command) -> Result<Exit, Failure> {
     })
 }
 
+pub(super) use sync::catch_up;
+pub(super) use use_::say;
+
 /// Whose replica, and where.
 #[derive(Debug, Args)]
 struct ReplicaArguments {

@@ -19,14 +19,16 @@ pub(crate) struct Arguments {
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let failed = |error| Failure::of(&error, "it isn't known how it stands");
     let replica = Replica::reopen(&arguments.replica).await.map_err(failed)?;
-    let (revisions, entries) = replica.check().await.map_err(failed)?;
+    let held = replica.check().await.map_err(failed)?;
     let status = replica.status().await.map_err(failed)?;
     let in_force = replica.standards(clock::now()).await.map_err(failed)?;
     replica.close().await;
     let contents = text::contents(in_force.iter().map(|one| one.document.kind));
     console::result(&format!(
-        "{}\nHeld and sound: {revisions} revisions, {entries} entries of the feed.\nIn force: {contents}.",
-        contact(&status)
+        "{}\nHeld and sound: {} revisions, {} entries of the feed.\nIn force: {contents}.",
+        contact(&status),
+        held.revisions,
+        held.entries
     ))?;
     Ok(Exit::Result)
 }
@@ -40,7 +42,9 @@ fn contact(status: &Status) -> String {
     };
     let unsaid = match status.unsaid {
         0 => String::new(),
-        waiting => format!(" {waiting} statements wait to be told to the hub."),
+        waiting => {
+            format!(" Still to be told to the hub: {}.", text::counted(waiting, "statement"))
+        }
     };
     format!("{site}: {heard} (feed position {position}).{unsaid}")
 }

@@ -1,7 +1,7 @@
 //! `chablon kitchen sync`.
 
 use chablon_model::{DocumentKey, DocumentKind, Moment};
-use chablon_sdk::{Client, Listed, Relisted, Replica, StandardState, Synced};
+use chablon_sdk::{Client, Listed, Relisted, Replica, Synced};
 use clap::Args;
 
 use super::ReplicaArguments;
@@ -29,7 +29,10 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
 }
 
 /// Catches up, and says what is new in force.
-pub(super) async fn catch_up(replica: &Replica, client: &Client) -> Result<String, Failure> {
+pub(in crate::commands) async fn catch_up(
+    replica: &Replica,
+    client: &Client,
+) -> Result<String, Failure> {
     let before = Before::now(replica).await?;
     let bar = Bar::new();
     let synced = replica.sync_with(client, |progress| bar.show(progress)).await;
@@ -56,7 +59,7 @@ impl Before {
     }
 }
 
-async fn standards(replica: &Replica, at: Moment) -> Result<Vec<Listed>, Failure> {
+pub(super) async fn standards(replica: &Replica, at: Moment) -> Result<Vec<Listed>, Failure> {
     let standards = replica.standards(at).await;
     standards.map_err(|error| Failure::of(&error, "it isn't known what is in force"))
 }
@@ -68,37 +71,15 @@ pub(super) async fn news(
     position: u64,
 ) -> Result<String, Failure> {
     let now = standards(replica, clock::now()).await?;
-    let site = replica.site();
-    let mut lines = vec![format!("{site} is up to date (feed position {position}).")];
     let new: Vec<&Listed> = now.iter().filter(|one| !before.had(one)).collect();
-    if before.standards.is_empty() {
-        lines.push(format!(
-            "In force: {}.",
-            text::contents(now.iter().map(|one| one.document.kind))
-        ));
+    let news = if before.standards.is_empty() {
+        format!("In force: {}.", text::contents(now.iter().map(|one| one.document.kind)))
+    } else if new.is_empty() {
+        "Nothing new is in force.".to_owned()
     } else {
-        lines.extend(new.iter().map(|one| told(one)));
-    }
-    if new.is_empty() && !before.standards.is_empty() {
-        lines.push("Nothing new is in force.".to_owned());
-    }
-    Ok(lines.join("\n"))
-}
-
-fn told(listed: &Listed) -> String {
-    let name = text::key(&listed.document);
-    match &listed.state {
-        StandardState::Stopped(because) => {
-            format!("  {name}: make none. {}", text::taken_back(because))
-        }
-        StandardState::InForce(in_force) => match &in_force.because {
-            Some(because) => {
-                let back = in_force.revision.number;
-                format!("  {name}: back to revision {back}. {}", text::taken_back(because))
-            }
-            None => format!("  {name}: revision {}. {}", in_force.revision.number, in_force.note),
-        },
-    }
+        text::news(&new)
+    };
+    Ok(format!("{} is up to date (feed position {position}).\n{news}", replica.site()))
 }
 
 /// Why all was listed anew, where it was; and whether the hub knows what was received.

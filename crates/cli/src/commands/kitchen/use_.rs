@@ -3,13 +3,13 @@
 use std::path::PathBuf;
 
 use chablon_model::{DocumentKey, RecipeId};
-use chablon_sdk::Replica;
+use chablon_sdk::{Error, Replica};
 use clap::Args;
 
 use super::sync;
 use crate::arguments::connect;
 use crate::failure::{Exit, Failure};
-use crate::{clock, console, text};
+use crate::{clock, console, nearest, text};
 
 /// Say that the kitchen works by the standards in force
 #[derive(Debug, Args)]
@@ -43,13 +43,26 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
 }
 
 /// Says that recipes, or all in force, are in use; how many those are.
-pub(crate) async fn say(replica: &Replica, recipes: &[RecipeId]) -> Result<usize, Failure> {
-    let failed = |error| Failure::of(&error, "nothing was said");
+pub(in crate::commands) async fn say(
+    replica: &Replica,
+    recipes: &[RecipeId],
+) -> Result<usize, Failure> {
     let mut keys: Vec<DocumentKey> = recipes.iter().map(DocumentKey::from).collect();
     if keys.is_empty() {
-        let standards = replica.standards(clock::now()).await.map_err(failed)?;
-        keys = sync::recipes(&standards).cloned().collect();
+        keys = sync::recipes(&sync::standards(replica, clock::now()).await?).cloned().collect();
     }
-    replica.say_in_use(&keys).await.map_err(failed)?;
+    if let Err(error) = replica.say_in_use(&keys).await {
+        return Err(unknown(replica, recipes, &error).await);
+    }
     Ok(keys.len())
+}
+
+/// Why nothing was said, with the nearest recipe where one isn't known.
+async fn unknown(replica: &Replica, recipes: &[RecipeId], error: &Error) -> Failure {
+    let failure = Failure::of(error, "nothing was said");
+    let Ok(standards) = sync::standards(replica, clock::now()).await else { return failure };
+    let known: Vec<&str> = sync::recipes(&standards).map(|key| key.id.as_str()).collect();
+    let unknown = recipes.iter().find(|recipe| !known.contains(&recipe.as_str()));
+    let hint = unknown.and_then(|id| nearest::hint(id.as_str(), known.iter().copied()));
+    failure.hint_if(hint)
 }

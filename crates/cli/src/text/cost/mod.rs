@@ -5,10 +5,10 @@ mod table;
 mod words;
 
 use chablon_sdk::figures::{Costing, Figure, Plan};
-use owo_colors::OwoColorize;
+use owo_colors::{OwoColorize, Style};
 
 use super::closing;
-use super::listing::paragraph;
+use super::listing::{paragraph, styled};
 use super::names::Names;
 use super::plan::{asked, makes};
 use words::Words;
@@ -43,10 +43,12 @@ pub(crate) fn cost_sheet(costed: &Costed<'_>, names: &Names<'_>, width: usize) -
     text += &table::table(costed, names, width);
     text += &notes(costing, words, width);
     if !costing.order.is_empty() {
-        text += &format!("\n{}\n", words.to_order().bold());
+        text += "\n";
+        text += &words.to_order().bold().to_string();
+        text += "\n";
         text += &order::order(costing, names, width);
     }
-    text += &closing::remarks(&[], &costing.cautions, names.tongue, width);
+    text += "\n";
     text += &closing::basis(&costing.basis, names.tongue);
     text
 }
@@ -58,7 +60,8 @@ fn head(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
     let made = plan.components.last().map(|root| makes(root, names.tongue)).unwrap_or_default();
     let site = names.site_name(&costing.site);
     let intro = words.intro(site, &made, &costing.on.to_string(), costing.currency.code());
-    format!("{}\n{}", title.bold(), paragraph(&intro, 0, width))
+    let cautions = closing::cautions(&costing.cautions, names.tongue, width);
+    format!("{}\n{}{cautions}", title.bold(), paragraph(&intro, 0, width))
 }
 
 /// What has to be known about the sums.
@@ -68,7 +71,7 @@ fn notes(costing: &Costing, words: Words, width: usize) -> String {
         let missing: Vec<String> =
             costing.missing.iter().map(|one| words.missing(&one.key, &one.text)).collect();
         let sentence = words.incomplete(&missing);
-        text += &format!("{}", paragraph(&format!("! {sentence}"), table::INDENT, width).yellow());
+        text += &styled(&format!("! {sentence}"), table::INDENT, width, Style::new().yellow());
     }
     if table::column_differs(costing) {
         text += &paragraph(words.rounded_apart(), table::INDENT, width);

@@ -5,7 +5,7 @@ use chablon_sdk::figures::{Costing, OrderLine};
 use owo_colors::Style;
 
 use super::super::listing::{Listing, Side};
-use super::super::names::Names;
+use super::super::names::{Names, sort_key};
 use super::table::INDENT;
 use super::words::Words;
 
@@ -24,19 +24,15 @@ pub(super) fn order(costing: &Costing, names: &Names<'_>, width: usize) -> Strin
         words.since(),
         words.cost(),
     ]);
-    let mut lines: Vec<&OrderLine> = costing.order.iter().collect();
-    lines.sort_by_key(|line| names.ingredient(&line.ingredient).to_lowercase());
+    let mut lines: Vec<&OrderLine> = costing.order.iter().filter(|line| line.packs > 0).collect();
+    lines.sort_by_cached_key(|line| sort_key(names.ingredient(&line.ingredient)));
     for line in lines {
         listing.row(row(line, costing, names));
     }
     let total: Exact = costing.order.iter().map(|line| line.cost.exact()).sum();
     let total = names.tongue.fixed(&MoneyAmount::round_total(&total, costing.currency));
-    listing.row([""]);
-    let label = words.order_total().to_owned();
-    let mut cells = vec![label];
-    cells.resize(6, String::new());
-    cells.push(total);
-    listing.styled(cells, Style::new().bold());
+    listing.gap();
+    listing.sum(words.order_total(), &total, Style::new().bold());
     listing.render(width)
 }
 

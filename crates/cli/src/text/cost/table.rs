@@ -1,11 +1,12 @@
 //! The cost, line by line, with its sums.
 
 use chablon_quantity::Exact;
-use chablon_sdk::figures::{Costing, Figure, IngredientCost, PriceUsed};
+use chablon_sdk::figures::{Costing, Figure, IngredientCost, Plan, PriceUsed};
 use owo_colors::Style;
 
 use super::super::listing::{Listing, Side};
-use super::super::names::Names;
+use super::super::names::{Names, sort_key};
+use super::super::plan::is_to_taste;
 use super::super::tongue::{NO_BREAK, Tongue};
 use super::words::Words;
 use super::{Costed, PriceForShare};
@@ -20,23 +21,39 @@ pub(super) fn table(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> Str
         Listing::new(INDENT, [Side::Left, Side::Right, Side::Right, Side::Right, Side::Right]);
     listing.head(["", words.used(), words.purchased(), words.price(), words.cost()]);
     let mut ingredients: Vec<&IngredientCost> = costed.costing.ingredients.iter().collect();
-    ingredients.sort_by_key(|one| names.ingredient(&one.ingredient).to_lowercase());
+    ingredients.sort_by_cached_key(|one| sort_key(names.ingredient(&one.ingredient)));
     let used = masses(&ingredients, |one| &one.mass_g, names.tongue);
     let purchased = masses(&ingredients, |one| &one.purchased_g, names.tongue);
     for ((one, used), purchased) in ingredients.into_iter().zip(used).zip(purchased) {
-        let unpriced = one.cost.is_none();
-        let price = one.price.as_ref().map(|price| pack(price, names.tongue)).unwrap_or_default();
-        let cost = one.cost.as_ref().map(|cost| names.tongue.fixed(&cost.rounded()));
-        let cost = cost.unwrap_or_else(|| words.no_price().to_owned());
-        let name = names.ingredient(&one.ingredient).to_owned();
-        let style = if unpriced { Style::new().yellow() } else { Style::new() };
-        listing.styled([name, used, purchased, price, cost], style);
+        let style = if one.cost.is_none() { Style::new().yellow() } else { Style::new() };
+        listing.styled(cells(costed.plan, one, [used, purchased], names), style);
     }
+    listing.gap();
     sums(&mut listing, costed, words);
     if let Some(for_share) = costed.for_share {
+        listing.gap();
         share(&mut listing, for_share, words);
     }
     listing.render(width)
+}
+
+/// What stands in the row of an ingredient.
+fn cells(
+    plan: &Plan,
+    one: &IngredientCost,
+    [used, purchased]: [String; 2],
+    names: &Names<'_>,
+) -> [String; 5] {
+    let words = Words(names.tongue);
+    let price = one.price.as_ref().map(|price| pack(price, names.tongue)).unwrap_or_default();
+    let name = names.ingredient(&one.ingredient).to_owned();
+    if !one.mass_g.exact().is_positive() && is_to_taste(plan, &one.ingredient) {
+        let not_counted = words.not_counted().to_owned();
+        return [name, words.to_taste().to_owned(), String::new(), price, not_counted];
+    }
+    let cost = one.cost.as_ref().map(|cost| names.tongue.fixed(&cost.rounded()));
+    let cost = cost.unwrap_or_else(|| words.no_price().to_owned());
+    [name, used, purchased, price, cost]
 }
 
 /// A pack and its price: `78.40 EUR for 10 000 g`.
@@ -57,37 +74,31 @@ fn masses(
 }
 
 fn sums(listing: &mut Listing, costed: &Costed<'_>, words: Words) {
-    listing.row([""]);
     let Costed { costing, .. } = costed;
     let seconds: Exact = costing.labour_by_recipe.iter().map(|one| &one.seconds).sum();
-    let bold = Style::new().bold();
+    let (bold, plain) = (Style::new().bold(), Style::new());
     let mut sum = |label: &str, figure: &Figure, style: Style| {
         let label = if costing.is_complete() { label.to_owned() } else { words.at_least(label) };
-        listing.styled(row(label, figure, words.0), style);
+        listing.sum(&label, &words.0.fixed(&figure.rounded()), style);
     };
     sum(words.food(), &costing.food, bold);
     sum(&words.labour(&seconds), &costing.labour, bold);
     sum(words.total(), &costing.total, bold);
     if let Some(per_piece) = &costing.per_piece {
-        sum(words.per_piece(), per_piece, Style::new());
+        sum(words.per_piece(), per_piece, plain);
     }
-    sum(words.per_kg(), &costing.per_kg, Style::new());
+    sum(words.per_kg(), &costing.per_kg, plain);
 }
 
 fn share(listing: &mut Listing, for_share: &PriceForShare, words: Words) {
-    listing.row([""]);
-    let label = words.for_share(&for_share.percent);
-    listing.styled(row(label, &for_share.total, words.0), Style::new().bold());
+    let mut sum = |label: &str, figure: &Figure, style: Style| {
+        listing.sum(label, &words.0.fixed(&figure.rounded()), style);
+    };
+    sum(&words.for_share(&for_share.percent), &for_share.total, Style::new().bold());
     if let Some(per_piece) = &for_share.per_piece {
-        listing.row(row(words.per_piece().to_owned(), per_piece, words.0));
+        sum(words.per_piece(), per_piece, Style::new());
     }
-    listing.row(row(words.per_kg().to_owned(), &for_share.per_kg, words.0));
-}
-
-/// A sum below the column of costs.
-fn row(label: String, figure: &Figure, tongue: Tongue) -> [String; 5] {
-    let empty = String::new;
-    [label, empty(), empty(), empty(), tongue.fixed(&figure.rounded())]
+    sum(words.per_kg(), &for_share.per_kg, Style::new());
 }
 
 /// Whether the rounded costs of the ingredients sum to something else than the rounded sum.

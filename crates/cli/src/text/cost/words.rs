@@ -32,6 +32,14 @@ impl Words {
         self.0.pick("cost", "coût")
     }
 
+    pub(super) fn to_taste(self) -> &'static str {
+        self.0.pick("to taste", "selon goût")
+    }
+
+    pub(super) fn not_counted(self) -> &'static str {
+        self.0.pick("not counted", "non compté")
+    }
+
     pub(super) fn no_price(self) -> &'static str {
         self.0.pick("no price", "sans prix")
     }
@@ -51,9 +59,10 @@ impl Words {
         let minutes = (seconds / Exact::from(60)).round(0).exact();
         let hours = (&minutes / Exact::from(60)).floor();
         let rest = &minutes - &hours * Exact::from(60);
-        let time = match hours.is_positive() {
-            true => format!("{hours}{NO_BREAK}h {rest}{NO_BREAK}min"),
-            false => format!("{rest}{NO_BREAK}min"),
+        let time = if hours.is_positive() {
+            format!("{hours}{NO_BREAK}h {rest}{NO_BREAK}min")
+        } else {
+            format!("{rest}{NO_BREAK}min")
         };
         self.0.pick(format!("Labour, {time}"), format!("Main-d’œuvre, {time}"))
     }

@@ -2,9 +2,9 @@
 
 use chablon_quantity::{Exact, Grams};
 use chablon_sdk::figures::{Component, Plan, Warning};
-use owo_colors::OwoColorize;
+use owo_colors::{OwoColorize, Style};
 
-use super::super::listing::paragraph;
+use super::super::listing::{paragraph, styled};
 use super::super::names::Names;
 use super::words::Words;
 use super::{line, safety};
@@ -25,12 +25,12 @@ pub(super) fn block(
     let mut text = format!("{}\n", title.bold());
     text += &paragraph(&words.split(component), INDENT, width);
     for warning in component.warnings.iter().filter_map(|one| worded(one, component, names)) {
-        text += &format!("{}", paragraph(&format!("! {warning}"), INDENT, width).yellow());
+        text += &styled(&format!("! {warning}"), INDENT, width, Style::new().yellow());
     }
     text += &line::lines(plan, component, names, width);
     for limit in safety::limits(component, names) {
-        let limit = format!("{}: {limit}", words.food_safety());
-        text += &format!("{}", paragraph(&limit, INDENT, width).bold());
+        let limit = format!("{} {limit}", words.food_safety());
+        text += &styled(&limit, INDENT, width, Style::new().bold());
     }
     text
 }

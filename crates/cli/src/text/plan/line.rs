@@ -64,33 +64,31 @@ fn columns(plan: &Plan, component: &Component, names: &Names<'_>) -> Vec<Column>
         let cells = lines.iter().map(scale).collect();
         columns.push(Column { head: words.scale(), side: Side::Left, cells });
     }
-    let exact = |line: &Line| line.per_batch_g.exact().clone();
-    columns.push(masses(words.exactly(), lines, exact, names));
+    let (per_batch, to_taste) = (|line: &Line| line.per_batch_g.exact().clone(), words.to_taste());
+    columns.push(masses(words.exactly(), lines, per_batch, to_taste, names));
     if component.batches > 1 {
         let all = |line: &Line| line.mass_g.exact().clone();
-        columns.push(masses(words.all_batches(), lines, all, names));
+        columns.push(masses(words.all_batches(), lines, all, "", names));
     }
     columns
 }
 
-/// A column of exact masses.
+/// A column of exact masses, with what stands there for a line to taste.
 fn masses(
     head: &'static str,
     lines: &[Line],
     mass: impl Fn(&Line) -> Exact,
+    to_taste: &str,
     names: &Names<'_>,
 ) -> Column {
-    let number = |line: &Line| match line.to_taste {
-        true => String::new(),
-        false => names.tongue.number(&mass(line), 3),
-    };
-    let mut numbers: Vec<String> = lines.iter().map(number).collect();
+    let weighed = |line: &Line| (!line.to_taste).then(|| names.tongue.number(&mass(line), 3));
+    let mut numbers: Vec<String> =
+        lines.iter().map(|line| weighed(line).unwrap_or_default()).collect();
     names.tongue.aligned(&mut numbers);
-    let cells = numbers.into_iter().zip(lines).map(|(number, line)| match line.to_taste {
-        true => Words(names.tongue).to_taste().to_owned(),
-        false => format!("{number}{NO_BREAK}g"),
-    });
-    Column { head, side: Side::Right, cells: cells.collect() }
+    let cell = |number: String| {
+        if number.is_empty() { to_taste.to_owned() } else { format!("{number}{NO_BREAK}g") }
+    };
+    Column { head, side: Side::Right, cells: numbers.into_iter().map(cell).collect() }
 }
 
 /// What the scales show, with as many decimals as they do.
@@ -125,7 +123,7 @@ fn reading(weigh: &Weighing, names: &Names<'_>) -> String {
 
 /// How many decimals a scale with this step shows.
 fn decimals(increment: &Exact) -> u32 {
-    let shows = |decimals: &u32| (increment * Exact::power_of_ten(*decimals as i32)).is_integer();
+    let shows = |decimals: &u32| increment.round(*decimals).exact() == *increment;
     (0..3).find(shows).unwrap_or(3)
 }
 

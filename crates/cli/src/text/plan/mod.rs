@@ -6,13 +6,14 @@ mod safety;
 mod words;
 
 use chablon_arith::Target;
+use chablon_model::IngredientId;
 use chablon_sdk::figures::{Component, IngredientTotal, Plan};
 use owo_colors::OwoColorize;
 
 use super::closing;
 use super::listing::{Listing, Side, paragraph};
-use super::names::Names;
-use super::tongue::Tongue;
+use super::names::{Names, sort_key};
+use super::tongue::{NO_BREAK, Tongue};
 use words::Words;
 
 /// The sheet of a plan.
@@ -24,8 +25,9 @@ pub(crate) fn sheet(plan: &Plan, names: &Names<'_>, width: usize) -> String {
         text += &block::block(plan, at, component, names, width);
     }
     text += "\n";
-    text += &totals(&plan.ingredients, names, width);
-    text += &closing::remarks(&safety::cautions(plan, names), &plan.cautions, words.0, width);
+    text += &totals(plan, names, width);
+    text += "\n";
+    text += &closing::remarks(&safety::cautions(plan, names), width);
     text += &closing::basis(&plan.basis, words.0);
     text
 }
@@ -36,7 +38,8 @@ fn head(plan: &Plan, names: &Names<'_>, width: usize) -> String {
     let made = plan.components.last().map(|root| words.makes(root));
     let place = plan.site.as_ref().map(|site| names.site_name(site));
     let intro = words.intro(place, &made.unwrap_or_default());
-    format!("{}\n{}", title.bold(), paragraph(&intro, 0, width))
+    let cautions = closing::cautions(&plan.cautions, names.tongue, width);
+    format!("{}\n{}{cautions}", title.bold(), paragraph(&intro, 0, width))
 }
 
 /// What was asked for, in a few words.
@@ -56,17 +59,29 @@ pub(in crate::text) fn makes(component: &Component, tongue: Tongue) -> String {
     Words(tongue).makes(component)
 }
 
-fn totals(ingredients: &[IngredientTotal], names: &Names<'_>, width: usize) -> String {
+/// The mass of every ingredient over the plan, by name.
+fn totals(plan: &Plan, names: &Names<'_>, width: usize) -> String {
     let words = Words(names.tongue);
-    let mut masses: Vec<String> =
-        ingredients.iter().map(|one| names.tongue.number(one.mass_g.exact(), 3)).collect();
+    let mut ingredients: Vec<&IngredientTotal> = plan.ingredients.iter().collect();
+    ingredients.sort_by_cached_key(|one| sort_key(names.ingredient(&one.ingredient)));
+    let number = |one: &&IngredientTotal| names.tongue.number(one.mass_g.exact(), 3);
+    let mut masses: Vec<String> = ingredients.iter().map(number).collect();
     names.tongue.aligned(&mut masses);
-    let mut named: Vec<(&str, String)> =
-        ingredients.iter().map(|one| names.ingredient(&one.ingredient)).zip(masses).collect();
-    named.sort_by_key(|(name, _)| name.to_lowercase());
-    let mut listing = Listing::new(3, [Side::Left, Side::Right]);
-    for (name, mass) in named {
-        listing.row([name.to_owned(), format!("{mass} g")]);
+    let mut listing = Listing::new(block::INDENT, [Side::Left, Side::Right]);
+    for (one, mass) in ingredients.into_iter().zip(masses) {
+        let name = names.ingredient(&one.ingredient).to_owned();
+        let mass = format!("{mass}{NO_BREAK}g");
+        listing.row(match (is_to_taste(plan, &one.ingredient), one.mass_g.exact().is_positive()) {
+            (false, _) => [name, mass],
+            (true, true) => [words.and_to_taste(&name), mass],
+            (true, false) => [name, words.to_taste().to_owned()],
+        });
     }
     format!("{}\n{}", words.all_ingredients().bold(), listing.render(width))
+}
+
+/// Whether some line takes it to taste, which no total counts.
+pub(in crate::text) fn is_to_taste(plan: &Plan, ingredient: &IngredientId) -> bool {
+    let mut lines = plan.components.iter().flat_map(|component| &component.lines);
+    lines.any(|line| line.to_taste && line.uses.id() == ingredient.as_str())
 }

@@ -96,7 +96,7 @@ fn limits_caution(tongue: Tongue) -> String {
 }
 
 fn heat(recipes: &[&str], tongue: Tongue) -> String {
-    let list = recipes.join("; ");
+    let list = recipes.join(tongue.pick("; ", " ; "));
     tongue.pick(
         format!("100 °C and more, guard against burns: {list}."),
         format!("100 °C et plus, se protéger des brûlures : {list}."),

@@ -117,6 +117,10 @@ impl Words {
         self.0.pick("all batches", "en tout")
     }
 
+    pub(super) fn and_to_taste(self, name: &str) -> String {
+        format!("{name} (+ {})", self.to_taste())
+    }
+
     pub(super) fn all_ingredients(self) -> &'static str {
         self.0.pick("All ingredients, edible part", "Tous les ingrédients, partie comestible")
     }
@@ -181,7 +185,7 @@ impl Words {
     }
 
     pub(super) fn food_safety(self) -> &'static str {
-        self.0.pick("Food safety", "Sécurité sanitaire")
+        self.0.pick("Food safety:", "Sécurité sanitaire :")
     }
 }
 

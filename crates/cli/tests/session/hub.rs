@@ -1,0 +1,119 @@
+//! Releases, withdrawals and who is on what, with a real hub.
+
+use crate::bench::Session;
+
+const HONEY: [&str; 2] = [
+    "ingredient = \"honey-acacia\"\namount = \"170 g\"",
+    "ingredient = \"honey-acacia\"\namount = \"150 g\"",
+];
+
+/// A session with a hub that has the book, and a kitchen that has taken it.
+fn released() -> Session {
+    let mut session = Session::with_book();
+    session.start_hub();
+    for command in [
+        "release --book book --note \"First standards\" --yes",
+        "kitchen sync --replica harbour.db --site harbour",
+    ] {
+        let done = session.run_unnoted(command);
+        assert_eq!(done.code, 0, "{}", done.stderr);
+    }
+    session
+}
+
+#[test]
+fn a_correction_goes_from_the_book_to_the_kitchens() {
+    let mut session = Session::with_book();
+    session.start_hub();
+    session.run("release --book book --note \"First standards\" --yes");
+    session.run("release --book book --note \"Again\" --yes");
+    session.run("kitchen sync --replica harbour.db --site harbour");
+    session.run("kitchen sync --replica harbour.db --site harbour");
+    session.run("kitchen use --replica harbour.db");
+    session.run("kitchen status --replica harbour.db");
+    session.edit("recipes/honey-bavarois.toml", HONEY[0], HONEY[1]);
+    session.run("release --book book --note \"Less honey\" --dry-run");
+    session.run("release --book book --note \"Less honey\"");
+    session.run("release --book book --note \"Less honey\" --yes");
+    session.run("kitchen sync --replica harbour.db --site harbour");
+    session.run("kitchen use honey-bavarois --replica harbour.db");
+    session.run("standards --recipe honey-bavarois --recipe pear-buckwheat-entremet");
+    session.run("standards --site harbour");
+    session.compare("hub-correction");
+}
+
+#[test]
+fn a_release_may_address_some_and_hold_from_later() {
+    let mut session = released();
+    session.edit("recipes/honey-bavarois.toml", HONEY[0], HONEY[1]);
+    session.edit("prices/millrace.toml", "price = \"", "price = \"1");
+    session.run("release --book book --note \"A trial\" --to group:pilot --yes");
+    session.run("kitchen sync --replica millrace.db --site millrace");
+    session.run("standards --recipe honey-bavarois");
+    session.edit("recipes/honey-bavarois.toml", "amount = \"150 g\"", "amount = \"160 g\"");
+    session.run("release --book book --note \"For all, from 2099\" --from 2099-01-01 --yes");
+    session.run("standards --recipe honey-bavarois --at \"2099-01-01 00:00\"");
+    session.compare("hub-audience");
+}
+
+#[test]
+fn a_withdrawal_stops_a_recipe_or_goes_back() {
+    let mut session = released();
+    session.edit("recipes/honey-bavarois.toml", HONEY[0], HONEY[1]);
+    session.run_unnoted("release --book book --note \"Less honey\" --yes");
+    session.run_unnoted("kitchen sync --replica harbour.db --site harbour");
+    let reason = "--reason \"the wrong honey was printed\" --yes";
+    session.run(&format!("withdraw --recipe honey-bavarois --go-back-to 1 {reason}"));
+    session.run("kitchen sync --replica harbour.db --site harbour");
+    session.run("scale --replica harbour.db --recipe pear-buckwheat-entremet --pieces 12");
+    session.run(&format!("withdraw --recipe pear-buckwheat-entremet --make-none {reason}"));
+    session.run("kitchen sync --replica harbour.db --site harbour");
+    session.run("scale --replica harbour.db --recipe pear-buckwheat-entremet --pieces 12");
+    session.run(
+        "standards --replica harbour.db --recipe honey-bavarois --recipe pear-buckwheat-entremet",
+    );
+    session
+        .run("standards --site harbour --recipe honey-bavarois --recipe pear-buckwheat-entremet");
+    session.compare("hub-withdrawal");
+}
+
+#[test]
+fn withdrawals_that_name_nothing_are_refused() {
+    let mut session = released();
+    for what in [
+        "--recipe trout --make-none",
+        "--recipe honey-bavarois --go-back-to 7",
+        "--recipe honey-bavarois --go-back-to 1",
+    ] {
+        let done = session.run(&format!("withdraw {what} --reason \"a slip\" --yes"));
+        assert_eq!(done.code, 1, "{what}");
+    }
+    session.run("standards --site harbor");
+    session.compare("hub-refusals");
+}
+
+#[test]
+fn a_hub_stops_when_it_is_told_and_is_restored_from_a_backup() {
+    let mut session = released();
+    session.run("hub backup --store hub.db --to copy.db");
+    session.run("hub backup --store hub.db --to copy.db");
+    let stopped = session.stop_hub();
+    assert_eq!(stopped.code, 0, "{}", stopped.stderr);
+    assert!(stopped.stderr.contains("The hub has stopped"), "{}", stopped.stderr);
+    session.run("hub restore --from copy.db --store hub.db");
+    std::fs::remove_file(session.path("hub.db")).expect("the store is moved away");
+    session.run("hub restore --from copy.db --store hub.db");
+    session.start_hub();
+    session.run("kitchen sync --replica harbour.db --site harbour");
+    session.compare("hub-restored");
+}
+
+#[test]
+fn two_hubs_do_not_share_an_address() {
+    let mut session = Session::empty();
+    let taken = std::net::TcpListener::bind("127.0.0.1:0").expect("a free port");
+    let address = taken.local_addr().expect("its address");
+    let done = session.run(&format!("hub serve --store hub.db --listen {address}"));
+    assert_eq!(done.code, 1);
+    session.compare("hub-address");
+}
