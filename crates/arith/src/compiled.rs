@@ -167,16 +167,25 @@ impl CompiledBook {
     }
 
     /// The figures of an ingredient.
+    ///
+    /// # Panics
+    /// Where the index is of a larger book.
     pub fn ingredient(&self, index: IngredientIndex) -> &CompiledIngredient {
         &self.ingredients[index.0]
     }
 
     /// The figures of a recipe.
+    ///
+    /// # Panics
+    /// Where the index is of a larger book.
     pub fn recipe(&self, index: RecipeIndex) -> &CompiledRecipe {
         &self.recipes[index.0]
     }
 
     /// The lines of a recipe.
+    ///
+    /// # Panics
+    /// Where the index is of a larger book.
     pub fn lines_of(&self, index: RecipeIndex) -> &[CompiledLine] {
         &self.lines[self.recipes[index.0].lines.clone()]
     }

@@ -88,6 +88,7 @@ impl<'a> Explosion<'a> {
 
     /// The edible grams of each ingredient for these net grams of the products, rounded.
     pub fn masses(&self, nets: &[Exact]) -> Result<Figures, PlanError> {
+        self.check(nets)?;
         let mut redo = Redo::new(self, nets);
         let Some(quick) = self.quick(nets) else { return redo.masses() };
         let masses: Vec<Bounded> = quick.masses().collect();
@@ -96,6 +97,7 @@ impl<'a> Explosion<'a> {
 
     /// The edible grams of each ingredient for these net grams of the products, exactly.
     pub fn exact_masses(&self, nets: &[Exact]) -> Result<Vec<Exact>, PlanError> {
+        self.check(nets)?;
         let made = if let Some(flat) = self.exact.get() {
             flat
         } else {
@@ -120,6 +122,7 @@ impl<'a> Explosion<'a> {
 
     /// The masses and the cost of the food for these net grams of the products, rounded.
     pub fn food_cost(&self, nets: &[Exact], costs: &GramCosts) -> Result<FoodCost, PlanError> {
+        self.check(nets)?;
         let mut redo = Redo::new(self, nets);
         let Some(quick) = self.quick(nets) else { return redo.food_cost(costs) };
         let masses: Vec<Bounded> = quick.masses().collect();
@@ -135,6 +138,19 @@ impl<'a> Explosion<'a> {
             Err(_) => redo.food(costs)?,
         };
         Ok(FoodCost { masses, costs: priced, food })
+    }
+
+    /// Every product is asked for, and more than nothing of it.
+    fn check(&self, nets: &[Exact]) -> Result<(), PlanError> {
+        let nothing = Exact::from(0);
+        for (at, root) in self.roots.iter().enumerate() {
+            let net = nets.get(at).unwrap_or(&nothing);
+            if !net.is_positive() {
+                let recipe = self.book.recipe(root.recipe).id.clone();
+                return Err(PlanError::NotPositive { recipe, amount: net.clone() });
+            }
+        }
+        Ok(())
     }
 
     fn quick(&self, nets: &[Exact]) -> Option<Exploded<'_, Bounded>> {

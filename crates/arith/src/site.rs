@@ -26,16 +26,13 @@ pub struct SiteKit {
 }
 
 impl From<&Site> for SiteKit {
-    /// A scale that weighs nothing, or whose reading has no step, is no scale. Of several pieces
-    /// of equipment of one class the largest bounds a batch.
+    /// Of several pieces of equipment of one class the largest bounds a batch.
     fn from(site: &Site) -> Self {
         let scales = site.scales.iter().map(|scale| ScaleKit {
             name: scale.name.clone(),
             capacity: scale.capacity.quantity().grams(),
             increment: scale.increment.quantity().grams(),
         });
-        let usable =
-            |scale: &ScaleKit| scale.capacity.is_positive() && scale.increment.is_positive();
         let mut capacities = BTreeMap::new();
         for equipment in &site.equipment {
             let capacity = equipment.capacity.quantity().grams();
@@ -44,6 +41,6 @@ impl From<&Site> for SiteKit {
                 *largest = capacity;
             }
         }
-        Self { scales: scales.filter(usable).collect(), capacities }
+        Self { scales: scales.collect(), capacities }
     }
 }

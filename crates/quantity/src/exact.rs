@@ -47,6 +47,10 @@ impl Exact {
         if denominator == 0 {
             return None;
         }
+        // Reducing an `i128` may negate it, which the least of them has no room for.
+        if numerator != i128::MIN && denominator > 0 {
+            return Some(Self::from_small(Ratio::new(numerator, denominator)));
+        }
         Some(Self::from_big(BigRational::new(numerator.into(), denominator.into())))
     }
 

@@ -16,6 +16,8 @@ fn main() {
     let mut recost = book.recost();
     let (recipes, lines) = (book.compiled.recipes().len(), book.compiled.lines().len());
     println!("the book: {recipes} recipes, {lines} lines; {} done exactly", recost.redone());
+    let redone = piece::GroupBook::round().recost().redone();
+    println!("with round numbers throughout: {redone} done exactly");
     let touched = recost.change(&book.compiled, &[(book.typical_ingredient(), None)]);
     println!("one price: {} recipes depend on it", touched.len());
     divan::main();
@@ -82,6 +84,21 @@ mod whole_book {
         let book = GroupBook::get();
         let mut recost = book.recost();
         bencher.bench_local(|| recost.refresh(&book.compiled));
+    }
+
+    /// A book of round numbers throughout, where halves of a digit are as common as can be.
+    #[divan::bench(sample_count = 10)]
+    fn exactly_rounded_with_ties(bencher: Bencher<'_, '_>) {
+        let book = GroupBook::round();
+        let mut recost = book.recost();
+        bencher.bench_local(|| recost.refresh(&book.compiled));
+    }
+
+    /// The same in exact ratios throughout.
+    #[divan::bench(sample_count = 3)]
+    fn exact_ratios(bencher: Bencher<'_, '_>) {
+        let book = GroupBook::get();
+        bencher.bench_local(|| book.exact());
     }
 
     /// Plain floats over the same arrays, nothing rounded.

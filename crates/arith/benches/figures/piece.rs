@@ -4,9 +4,9 @@ use std::sync::OnceLock;
 
 use chablon_arith::{
     CompiledBook, Explosion, GramCosts, IngredientIndex, Library, PriceBook, RecipeIndex, Recost,
-    SiteKit, Used, compile,
+    SiteKit, StandardCost, Used, compile, standard_costs,
 };
-use chablon_model::{Amount, Pack, Uses, Yield};
+use chablon_model::{Amount, Pack, PriceList, Uses, Yield};
 use chablon_quantity::{Authored, CountUnit, Exact, MassUnit, Number, VolumeUnit};
 
 use crate::flat::{FlatLine, FlatNode, FlatPiece, FlatPrice, float};
@@ -25,25 +25,39 @@ fn gram_costs(compiled: &CompiledBook, book: &Book) -> Vec<Option<Exact>> {
 pub(crate) struct GroupBook {
     pub(crate) compiled: CompiledBook,
     pub(crate) costs: Vec<Option<Exact>>,
+    prices: PriceList,
 }
 
 impl GroupBook {
+    /// A book with yields, prices and amounts of any digits.
     pub(crate) fn get() -> &'static Self {
         static BOOK: OnceLock<GroupBook> = OnceLock::new();
-        BOOK.get_or_init(|| {
-            let shape = Shape {
-                ingredients: 5000,
-                levels: &[30_000, 12_000, 6_000, 2_000],
-                lines: 15,
-                components: 3,
-                ties: false,
-            };
-            let book = generate(1, &shape);
-            let (compiled, _) = compile(&Library::new(&book.ingredients, &book.recipes));
-            assert_eq!(compiled.lines().len(), 750_000);
-            let costs = gram_costs(&compiled, &book);
-            Self { compiled, costs }
-        })
+        BOOK.get_or_init(|| Self::new(false))
+    }
+
+    /// The same with round ones throughout, where exact halves of a digit are common.
+    pub(crate) fn round() -> &'static Self {
+        static BOOK: OnceLock<GroupBook> = OnceLock::new();
+        BOOK.get_or_init(|| Self::new(true))
+    }
+
+    fn new(ties: bool) -> Self {
+        let shape = Shape {
+            ingredients: 5000,
+            levels: &[30_000, 12_000, 6_000, 2_000],
+            lines: 15,
+            components: 3,
+            ties,
+        };
+        let book = generate(1, &shape);
+        let (compiled, _) = compile(&Library::new(&book.ingredients, &book.recipes));
+        assert_eq!(compiled.lines().len(), 750_000);
+        let costs = gram_costs(&compiled, &book);
+        Self { compiled, costs, prices: book.prices }
+    }
+
+    pub(crate) fn exact(&self) -> Vec<Option<StandardCost>> {
+        standard_costs(&self.compiled, &PriceBook::of_group(currency(), [&self.prices]), day())
     }
 
     pub(crate) fn recost(&self) -> Recost {

@@ -124,7 +124,7 @@ impl Costing {
     }
 }
 
-/// Costs a plan with the prices that hold on a day.
+/// Costs a plan with the prices that hold on a day. The book is the one that it was planned with.
 pub fn cost(book: &CompiledBook, plan: &Plan, prices: &PriceBook<'_>, day: Day) -> Costing {
     let to_taste = to_taste(plan);
     let costs = plan.ingredients.iter().map(|total| priced(book, prices, day, total, &to_taste));
@@ -205,10 +205,11 @@ fn priced(
 }
 
 fn labour_by_recipe(book: &CompiledBook, plan: &Plan, hour: Option<&Exact>) -> Vec<LabourCost> {
-    let costs = plan.components.iter().map(|planned| {
-        let seconds = labour::seconds(book.recipe(planned.index), planned);
+    let costs = plan.components.iter().filter_map(|planned| {
+        let recipe = book.recipe(book.find_recipe(&planned.recipe)?);
+        let seconds = labour::seconds(recipe, planned);
         let cost = hour.map(|hour| labour::cost(&seconds, hour));
-        LabourCost { recipe: planned.recipe.clone(), seconds, cost }
+        Some(LabourCost { recipe: planned.recipe.clone(), seconds, cost })
     });
     costs.filter(|cost| cost.seconds.is_positive()).collect()
 }

@@ -39,7 +39,8 @@ pub(super) fn order(book: &CompiledBook, plan: &Plan, costs: &[IngredientCost]) 
 fn in_whole_pieces<'a>(book: &CompiledBook, plan: &'a Plan) -> BTreeSet<&'a IngredientId> {
     let mut ids = BTreeSet::new();
     for component in &plan.components {
-        for (line, written) in component.lines.iter().zip(book.lines_of(component.index)) {
+        let Some(index) = book.find_recipe(&component.recipe) else { continue };
+        for (line, written) in component.lines.iter().zip(book.lines_of(index)) {
             if let (Uses::Ingredient(id), Scaling::Whole) = (&line.uses, written.scaling) {
                 ids.insert(id);
             }

@@ -5,7 +5,7 @@ use chablon_quantity::{Exact, Share};
 
 use super::PriceBook;
 use crate::compiled::{CompiledBook, CompiledRecipe, IngredientIndex, Used};
-use crate::size;
+use crate::{products, size};
 
 /// What a recipe's food costs by the standard: one written batch over its net yield, without the
 /// effects of any batch size.
@@ -56,26 +56,25 @@ fn standard_cost(
     edible: &[Option<Exact>],
     done: &[Option<StandardCost>],
 ) -> Option<StandardCost> {
-    let mut food = Exact::from(0);
+    let nothing = Exact::from(0);
     let mut complete = true;
+    let mut terms = Vec::with_capacity(recipe.lines.len());
     for line in &book.lines[recipe.lines.clone()] {
         let gram = match line.uses {
             Used::Ingredient(index) => {
                 complete &= edible[index.0].is_some();
-                edible[index.0].as_ref()
+                edible[index.0].as_ref().unwrap_or(&nothing)
             }
-            Used::Component(_) if !line.mass.is_positive() => None,
+            Used::Component(_) if !line.mass.is_positive() => continue,
             Used::Component(index) => {
                 let component = done[index.0].as_ref()?;
                 complete &= component.complete;
-                Some(&component.per_gram)
+                &component.per_gram
             }
         };
-        food = gram.map_or(food.clone(), |gram| &food + gram * &line.mass);
-        if !size::manageable(&food) {
-            return None;
-        }
+        terms.push((&line.mass, gram));
     }
+    let food = products::sum(terms)?;
     let per_gram = &food / &recipe.net;
     let per_piece = recipe.pieces.as_ref().map(|pieces| &food / pieces);
     size::manageable(&per_gram).then_some(StandardCost { food, per_gram, per_piece, complete })

@@ -46,13 +46,16 @@ impl Weighing {
 }
 
 /// The scale for a mass: the finest that reaches it, of several the smaller; where none reaches
-/// it, the largest, of several the finer. Equal scales are taken in the written order.
+/// it, the largest, of several the finer. Equal scales are taken in the written order. What weighs
+/// nothing, or whose reading has no step, is no scale.
 pub(crate) fn scale_for<'a>(scales: &'a [ScaleKit], mass: &Exact) -> Option<&'a ScaleKit> {
+    let usable = |one: &&ScaleKit| one.capacity.is_positive() && one.increment.is_positive();
+    let scales = scales.iter().filter(usable);
     let reaches = |scale: &&ScaleKit| scale.capacity >= *mass;
-    let finest = scales.iter().filter(reaches).min_by_key(|one| (&one.increment, &one.capacity));
+    let finest = scales.clone().filter(reaches).min_by_key(|one| (&one.increment, &one.capacity));
     let largest = || {
         let reverse = std::cmp::Reverse;
-        scales.iter().min_by_key(|one| (reverse(&one.capacity), &one.increment))
+        scales.min_by_key(|one| (reverse(&one.capacity), &one.increment))
     };
     finest.or_else(largest)
 }

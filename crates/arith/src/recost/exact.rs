@@ -5,7 +5,7 @@ use std::collections::{BTreeSet, HashMap};
 use chablon_quantity::Exact;
 
 use crate::compiled::{CompiledBook, RecipeIndex, Used};
-use crate::size;
+use crate::{products, size};
 
 /// Exact unit costs by the net gram; nothing for one that is too long to compute with.
 #[derive(Clone, Debug, Default)]
@@ -58,17 +58,17 @@ impl ExactCosts {
         costs: &[Option<Exact>],
         recipe: usize,
     ) -> Option<Exact> {
-        let mut food = Exact::from(0);
-        for line in book.lines_of(RecipeIndex(recipe)).iter().filter(|one| one.mass.is_positive()) {
-            let cost = match line.uses {
-                Used::Ingredient(index) => costs[index.0].as_ref(),
-                Used::Component(index) => Some(self.0.get(&index.0)?.as_ref()?),
-            };
-            food = cost.map_or(food.clone(), |cost| &food + cost * &line.mass);
-            if !size::manageable(&food) {
-                return None;
+        let nothing = Exact::from(0);
+        let lines = book.lines_of(RecipeIndex(recipe)).iter();
+        let lines = lines.filter(|line| line.mass.is_positive());
+        let terms = lines.map(|line| match line.uses {
+            Used::Ingredient(index) => {
+                Some((&line.mass, costs[index.0].as_ref().unwrap_or(&nothing)))
             }
-        }
+            Used::Component(index) => Some((&line.mass, self.0.get(&index.0)?.as_ref()?)),
+        });
+        let terms: Vec<(&Exact, &Exact)> = terms.collect::<Option<_>>()?;
+        let food = products::sum(terms)?;
         Some(food / &book.recipes[recipe].net).filter(size::manageable)
     }
 }

@@ -2,9 +2,17 @@
 
 use std::time::{Duration, Instant};
 
-use chablon_arith::{Demand, Library, Recost, SiteKit, Target, compile, explode, plan};
-use chablon_model::{Amount, Loss, Recipe, Uses};
-use chablon_quantity::{Exact, Number};
+use chablon_arith::{
+    Demand, Library, PriceBook, Recost, SiteKit, Target, check_prices, compile, cost, explode,
+    plan, recost, standard_costs,
+};
+use chablon_model::{
+    Amount, Batch, Ingredient, Line, Loss, LossKind, Pack, Price, Recipe, Scaling, Uses, Yield,
+};
+use chablon_quantity::{
+    Authored, CountUnit, DensityUnit, Exact, MassUnit, MoneyAmount, Number, ShareUnit, VolumeUnit,
+};
+use proptest::prelude::*;
 
 use crate::book::*;
 
@@ -52,11 +60,8 @@ fn sixty_levels_of_doublings() {
     let mut recipes = recipes;
     for recipe in &mut recipes[1..] {
         // Two pieces of the level below make one of this: half of it is lost.
-        recipe.losses = vec![Loss::Stage {
-            stage: None,
-            kind: chablon_model::LossKind::Whole,
-            fraction: q("50 %"),
-        }];
+        recipe.losses =
+            vec![Loss::Stage { stage: None, kind: LossKind::Whole, fraction: q("50 %") }];
     }
     let larder = [ingredient("flour")];
     let (book, problems) = compile(&Library::new(&larder, &recipes));
@@ -141,8 +146,8 @@ fn a_sum_that_grows_too_long_is_refused() {
     let start = Instant::now();
     let odd = |at: u64| Number::fraction(0, 1, 2 * at + 1_000_000_007).unwrap();
     let lines = (0..50_000).map(|at| {
-        let mass = chablon_quantity::Authored::new(odd(at), chablon_quantity::MassUnit::Gram);
-        chablon_model::Line { amount: Amount::Mass(mass), ..take("flour", "1 g") }
+        let mass = Authored::new(odd(at), MassUnit::Gram);
+        Line { amount: Amount::Mass(mass), ..take("flour", "1 g") }
     });
     let recipes = [recipe("mix", lines.collect())];
     let (_, problems) = compile(&Library::new(&[ingredient("flour")], &recipes));
@@ -170,4 +175,172 @@ fn on_hand_among_countless_batches_ends() {
         }
     }
     assert!(start.elapsed() < PATIENCE, "{:?}", start.elapsed());
+}
+
+/// A small number, a nasty one among them now and then.
+fn any_number() -> impl Strategy<Value = Number> {
+    let decimals = [0, 1, -1, 1000, i64::MAX / 10, -999_999_999_999_999_999];
+    prop_oneof![
+        8 => (0i64..2000).prop_map(Number::whole),
+        1 => (prop::sample::select(decimals.to_vec()), -18i8..=18)
+            .prop_map(|(digits, exponent)| Number::decimal(digits, exponent).unwrap_or(Number::whole(0))),
+        1 => (any::<i32>(), 1u32..).prop_map(|(above, below)| {
+            Number::fraction(0, above.into(), below.into()).unwrap()
+        }),
+    ]
+}
+
+fn any_amount() -> impl Strategy<Value = Amount> {
+    let mass = any_number().prop_map(|one| Amount::Mass(Authored::new(one, MassUnit::Ounce)));
+    prop_oneof![
+        4 => mass,
+        1 => any_number().prop_map(|one| Amount::Volume(Authored::new(one, VolumeUnit::Cup))),
+        1 => any_number().prop_map(|one| Amount::Count(Authored::new(one, CountUnit))),
+        1 => any_number().prop_map(|one| Amount::Share(Authored::new(one, ShareUnit))),
+        1 => Just(Amount::ToTaste),
+    ]
+}
+
+fn any_line() -> impl Strategy<Value = Line> {
+    let uses = prop_oneof![
+        3 => (0u8..5).prop_map(|at| Uses::Ingredient(format!("i{at}").parse().unwrap())),
+        2 => (0u8..7).prop_map(|at| Uses::Component(format!("r{at}").parse().unwrap())),
+    ];
+    let scaling = prop::sample::select(Scaling::ALL.to_vec());
+    let tolerance = prop::option::of(any_number().prop_map(|one| Authored::new(one, ShareUnit)));
+    (uses, any_amount(), any::<bool>(), scaling, tolerance).prop_map(
+        |(uses, amount, base, scaling, tolerance)| Line {
+            uses,
+            amount,
+            base,
+            scaling,
+            tolerance,
+            step: None,
+        },
+    )
+}
+
+fn any_recipe(at: usize) -> impl Strategy<Value = Recipe> {
+    let mass = || any_number().prop_map(|one| Authored::new(one, MassUnit::Gram));
+    let yields = prop::option::of(prop_oneof![
+        mass().prop_map(Yield::Mass),
+        (any_number(), prop::option::of(mass())).prop_map(|(count, piece_mass)| Yield::Pieces {
+            count: Authored::new(count, CountUnit),
+            piece_mass
+        }),
+    ]);
+    let loss = prop_oneof![
+        any_number().prop_map(|one| Loss::Stage {
+            stage: None,
+            kind: LossKind::Water,
+            fraction: Authored::new(one, ShareUnit)
+        }),
+        mass().prop_map(|mass| Loss::Residue { stage: None, mass }),
+    ];
+    let losses = prop::collection::vec(loss, 0..2);
+    let density = prop::option::of(any_number().prop_map(|number| {
+        let unit = DensityUnit { mass: MassUnit::Pound, volume: VolumeUnit::Pint };
+        Authored::new(number, unit)
+    }));
+    let bounds = (prop::option::of(mass()), prop::option::of(mass()));
+    let lines = prop::collection::vec(any_line(), 0..6);
+    (yields, losses, density, bounds, lines).prop_map(
+        move |(yields, losses, density, (max, min), lines)| {
+            let batch = Batch { max, min, equipment: Some("mixer".parse().unwrap()) };
+            Recipe { yields, losses, density, batch, ..recipe(&format!("r{at}"), lines) }
+        },
+    )
+}
+
+fn any_ingredient(at: usize) -> impl Strategy<Value = Ingredient> {
+    (any_number(), any_number(), any_number()).prop_map(move |(density, piece, part)| Ingredient {
+        density: Some(Authored::new(
+            density,
+            DensityUnit { mass: MassUnit::Gram, volume: VolumeUnit::Millilitre },
+        )),
+        piece_mass: Some(Authored::new(piece, MassUnit::Gram)),
+        edible_yield: Some(Authored::new(part, ShareUnit)),
+        ..ingredient(&format!("i{at}"))
+    })
+}
+
+fn any_price(at: usize) -> impl Strategy<Value = Price> {
+    (any_number(), any_number()).prop_map(move |(pack, number)| Price {
+        pack: Pack::Count(Authored::new(pack, CountUnit)),
+        price: MoneyAmount { number, currency: "EUR".parse().unwrap() },
+        ..price(&format!("i{at}"), "1 kg", "1 EUR")
+    })
+}
+
+fn any_target() -> impl Strategy<Value = Target> {
+    any_number().prop_flat_map(|number| {
+        let amount = number.exact();
+        let on_hand = Target::OnHand { ingredient: "i1".parse().unwrap(), mass: amount.clone() };
+        prop::sample::select(vec![
+            Target::Pieces(amount.clone()),
+            Target::NetMass(amount.clone()),
+            Target::Factor(amount.clone()),
+            Target::WrittenBatches(amount),
+            on_hand,
+        ])
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(600))]
+
+    #[test]
+    fn any_model_gets_an_answer(
+        recipes in (0..6usize).map(any_recipe).collect::<Vec<_>>(),
+        ingredients in (0..4usize).map(any_ingredient).collect::<Vec<_>>(),
+        prices in (0..4usize).map(any_price).collect::<Vec<_>>(),
+        targets in prop::collection::vec(any_target(), 6),
+        scales in prop::collection::vec((any_number(), any_number()), 0..3),
+        bowl in any_number(),
+    ) {
+        let library = Library::new(&ingredients, &recipes);
+        let (book, problems) = compile(&library);
+        for problem in &problems {
+            prop_assert!(!problem.to_string().is_empty() && !problem.hint().is_empty());
+        }
+        let scale = |(capacity, increment): (Number, Number)| chablon_arith::ScaleKit {
+            name: "bench".to_owned(),
+            capacity: capacity.exact(),
+            increment: increment.exact(),
+        };
+        let site = SiteKit {
+            scales: scales.into_iter().map(scale).collect(),
+            capacities: [("mixer".parse().unwrap(), bowl.exact())].into(),
+        };
+        let lists = [list("group", prices)];
+        let _ = check_prices(&library, &book, &lists);
+        let prices = PriceBook::of_group("EUR".parse().unwrap(), &lists);
+        let today = day("2026-06-01");
+        let exact = standard_costs(&book, &prices, today);
+        let quick = recost(&book, &prices, today);
+        for (at, exact) in exact.into_iter().enumerate() {
+            if let (Some(exact), Some(quick)) = (exact, quick.unit_cost(chablon_arith::RecipeIndex(at))) {
+                prop_assert_eq!(quick.per_gram, exact.per_gram.round(4));
+                prop_assert_eq!(quick.complete, exact.complete);
+            }
+        }
+        for (recipe, target) in recipes.iter().zip(targets) {
+            let asked = Demand::new(recipe.id.clone(), target);
+            match plan(&book, std::slice::from_ref(&asked), Some(&site)) {
+                Ok(plan) => {
+                    let costing = cost(&book, &plan, &prices, today);
+                    prop_assert!(!costing.total.is_negative());
+                    for (index, mass) in explode(&book, &asked, Some(&site)).unwrap() {
+                        let id = &book.ingredient(index).id;
+                        let total = plan.ingredients.iter().find(|one| one.ingredient == *id);
+                        prop_assert_eq!(total.unwrap().mass.round(3), mass);
+                    }
+                }
+                Err(error) => {
+                    prop_assert!(!error.to_string().is_empty() && !error.hint().is_empty());
+                    prop_assert!(explode(&book, &asked, Some(&site)).is_err());
+                }
+            }
+        }
+    }
 }
