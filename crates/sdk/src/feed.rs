@@ -31,12 +31,11 @@ impl Change {
         let FeedEntry { position, previous_position, recorded_at, kind, body, digest } = entry;
         let computed = chablon_wire::digest(&body);
         if computed != digest {
-            return Err(Error::new(
-                Kind::Damaged,
-                format!(
-                    "the entry at position {position} came with the digest `{computed}` instead of `{digest}`"
-                ),
-            ));
+            let message = format!(
+                "the entry at position {position} came with the digest `{computed}` instead of \
+                 `{digest}`"
+            );
+            return Err(Error::new(Kind::Damaged, message));
         }
         let says = read(position, kind, &body)?;
         Ok(Self { position, previous_position, recorded_at, says, bytes: body, digest })

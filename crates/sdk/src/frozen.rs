@@ -23,12 +23,10 @@ impl FrozenRevision {
             return Ok(Self { reference, bytes });
         }
         let RevisionRef { key, number, digest } = reference;
-        Err(Error::new(
-            Kind::Damaged,
-            format!(
-                "revision {number} of `{key}` came with the digest `{computed}` instead of `{digest}`"
-            ),
-        ))
+        let message = format!(
+            "revision {number} of `{key}` came with the digest `{computed}` instead of `{digest}`"
+        );
+        Err(Error::new(Kind::Damaged, message))
     }
 
     /// Which revision it is.
@@ -55,11 +53,9 @@ impl FrozenRevision {
             return Ok(revision);
         }
         let (found, its_number) = (revision.content.key(), revision.number);
-        Err(Error::new(
-            Kind::Damaged,
-            format!(
-                "what is called revision {number} of `{key}` is revision {its_number} of `{found}`"
-            ),
-        ))
+        let message = format!(
+            "what is called revision {number} of `{key}` is revision {its_number} of `{found}`"
+        );
+        Err(Error::new(Kind::Damaged, message))
     }
 }

@@ -286,7 +286,9 @@ proptest! {
     /// Whatever is edited: the new revisions are just those that differ and all that use them, and
     /// after the release nothing is left to release.
     #[test]
-    fn a_release_is_just_what_changed_and_its_users(edits in prop::collection::vec((0usize..25, 1i64..5000), 0..6)) {
+    fn a_release_is_just_what_changed_and_its_users(
+        edits in prop::collection::vec((0usize..25, 1i64..5000), 0..6),
+    ) {
         let before = SALTMARSH.clone();
         let first = draft(&before, &Heads::default(), &terms());
         let mut after = before.clone();
@@ -302,7 +304,8 @@ proptest! {
         let mut expected: BTreeSet<DocumentKey> = before.iter().zip(&after)
             .filter(|(old, new)| old != new).map(|(_, new)| new.key()).collect();
         loop {
-            let users = after.iter().filter(|one| one.uses().iter().any(|used| expected.contains(used)));
+            let uses = |one: &&DocumentContent| one.uses().iter().any(|used| expected.contains(used));
+            let users = after.iter().filter(uses);
             let more: BTreeSet<DocumentKey> = users.map(DocumentContent::key).collect();
             if more.is_subset(&expected) { break }
             expected.extend(more);

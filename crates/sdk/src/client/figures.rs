@@ -9,8 +9,8 @@ use crate::figures::{Costing, Plan};
 use crate::hub::FigureOf;
 
 impl Client {
-    /// What to weigh at a site for a demand, by the standard in force at a moment, now where none is
-    /// given. The digits are those that the site's own replica computes.
+    /// What to weigh at a site for a demand, by the standard in force at a moment, now where none
+    /// is given. The digits are those that the site's own replica computes.
     ///
     /// # Errors
     /// [`Error::is_not_found`] where nothing is in force; a [precondition](Error::is_precondition)

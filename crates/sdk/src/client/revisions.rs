@@ -26,8 +26,8 @@ impl Client {
         self.reading(|| self.hub.revision(view, digest)).await
     }
 
-    /// Several revisions, each once, in the order in which they are asked for. A stream that breaks is taken
-    /// up again where it broke, as the [`Options`](crate::Options) say.
+    /// Several revisions, each once, in the order in which they are asked for. A stream that breaks
+    /// is taken up again where it broke, as the [`Options`](crate::Options) say.
     ///
     /// # Errors
     /// [`Error::is_not_found`] at the first that isn't there; what came before is good.

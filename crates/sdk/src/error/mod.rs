@@ -16,15 +16,15 @@ use chablon_wire::TakenBack;
 ///
 /// What it is stays hidden, so that it may grow; ask what you can act on:
 ///
-/// | question | then |
-/// | --- | --- |
-/// | [`may_retry`](Self::may_retry) | the same call may succeed later; the client has tried already |
-/// | [`outcome_unknown`](Self::outcome_unknown) | the change may have been made: send it again with the same request id |
-/// | [`is_conflict`](Self::is_conflict) | somebody else released first: prepare the release anew |
-/// | [`is_invalid`](Self::is_invalid) | correct what [`violations`](Self::violations) point at |
-/// | [`is_not_found`](Self::is_not_found) | there is no such thing, or it may not be read |
-/// | [`stopped`](Self::stopped) | the standard was withdrawn: don't make it |
-/// | [`is_damaged`](Self::is_damaged) | stored or sent bytes have changed: rebuild the replica, or restore the hub |
+/// - [`may_retry`](Self::may_retry): the same call may succeed later. The client has tried already.
+/// - [`outcome_unknown`](Self::outcome_unknown): the change may have been made. Send it again with
+///   the same request id.
+/// - [`is_conflict`](Self::is_conflict): somebody else was first. Prepare the release anew.
+/// - [`is_invalid`](Self::is_invalid): correct what [`violations`](Self::violations) point at.
+/// - [`is_not_found`](Self::is_not_found): there is no such thing, or it may not be read.
+/// - [`stopped`](Self::stopped): the standard was withdrawn. Don't make it.
+/// - [`is_damaged`](Self::is_damaged): stored or sent bytes have changed. Rebuild the replica, or
+///   restore the hub.
 ///
 /// After a timeout, or a connection that broke, nothing is known of a call that had been sent: the
 /// hub may have done all of it, or nothing. It never did a part. For calls that only read that

@@ -7,8 +7,8 @@ use chablon_model::Uses;
 use serde_json::{Map, Value, json};
 
 use super::{
-    Basis, Caution, Component, Costing, Figure, IngredientCost, Line, OrderLine, Plan, PriceUsed,
-    Warning, Weighing,
+    Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, OrderLine,
+    Plan, PriceUsed, Warning, Weighing,
 };
 
 impl Figure {
@@ -21,7 +21,6 @@ impl Figure {
 impl Plan {
     /// The plan as JSON.
     pub fn to_json(&self) -> Value {
-        let total = |total: &super::IngredientTotal| json!({"ingredient": text(&total.ingredient), "mass_g": total.mass_g.to_json()});
         json!({
             "recipe": text(&self.recipe),
             "target": target(&self.target),
@@ -71,6 +70,10 @@ fn target(target: &Target) -> Value {
             json!({"on_hand": {"ingredient": text(ingredient), "mass_g": mass_g}})
         }
     }
+}
+
+fn total(total: &IngredientTotal) -> Value {
+    json!({"ingredient": text(&total.ingredient), "mass_g": total.mass_g.to_json()})
 }
 
 fn component(component: &Component) -> Value {

@@ -95,7 +95,7 @@ fn held(frozen: &FrozenRevision) -> Result<NewHeldRevision, Error> {
     let pins = match frozen.read() {
         Ok(revision) => revision.pins,
         Err(error) if error.is_unsupported() => {
-            tracing::warn!(%error, "kept what can't be read until this program is brought up to date");
+            tracing::warn!(%error, "kept what this program is too old to read");
             pins_of_unsupported(frozen)?
         }
         Err(error) => return Err(error),

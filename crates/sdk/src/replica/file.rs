@@ -15,8 +15,8 @@ impl Replica {
     /// Opens the replica of a site in a file, and makes it where there is none.
     ///
     /// # Errors
-    /// [`Error::is_conflict`] where the file is another site's. [`Error::is_damaged`] where it is no
-    /// replica, or one that makes no sense: [`rebuild`](Self::rebuild) it.
+    /// [`Error::is_conflict`] where the file is another site's. [`Error::is_damaged`] where it is
+    /// no replica, or one that makes no sense: [`rebuild`](Self::rebuild) it.
     pub async fn open(path: impl AsRef<Path>, site: SiteId) -> Result<Self, Error> {
         let file = Arc::new(open(path.as_ref()).await?);
         let replica = Self::enrolled(file.clone(), site).await?;

@@ -20,6 +20,7 @@ mod status;
 mod sync;
 
 pub use follow::Event;
+pub use say::decided_by;
 pub use standard::Standard;
 pub use status::Status;
 pub use sync::{Progress, Relisted, Synced};

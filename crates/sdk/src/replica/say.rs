@@ -1,6 +1,6 @@
 //! What a kitchen says to its hub.
 
-use chablon_model::{DocumentKey, Entry, EntryBody, Moment, Standing, in_force};
+use chablon_model::{DocumentKey, Entry, EntryBody, Standing, in_force};
 use chablon_store::{Outgoing, Said, Statement};
 use chablon_wire::{Acknowledgement, Statement as SaidOf};
 
@@ -23,7 +23,10 @@ impl Replica {
         let (entries, at) = (self.entries().await?, (self.clock)());
         let positions: Vec<u64> = documents
             .iter()
-            .map(|key| decided_by(&entries, key, at).ok_or_else(|| nothing_of(key)))
+            .map(|key| {
+                let standing = in_force(&entries, key, at);
+                decided_by(&entries, &standing).ok_or_else(|| nothing_of(key))
+            })
             .collect::<Result<_, _>>()?;
         for position in positions {
             let said = Said { position, statement: Statement::InUse, at };
@@ -61,14 +64,16 @@ impl Replica {
     }
 }
 
-/// The position of the entry that decides what of a document is made.
-fn decided_by(entries: &[Entry], key: &DocumentKey, at: Moment) -> Option<u64> {
-    let because = match in_force(entries, key, at) {
+/// The position of the entry that makes a document's standing what it is: that of its release, or
+/// that of the withdrawal that stopped it or went back. Kitchens speak of that entry.
+pub fn decided_by(entries: &[Entry], standing: &Standing<'_>) -> Option<u64> {
+    let because = match standing {
         Standing::None => return None,
-        Standing::InForce { position, because: None, .. } => return Some(position),
+        Standing::InForce { position, because: None, .. } => return Some(*position),
         Standing::InForce { because: Some(because), .. } | Standing::Stopped { because } => because,
     };
-    let says = |entry: &&Entry| matches!(&entry.body, EntryBody::Withdrawal(one) if one == because);
+    let says =
+        |entry: &&Entry| matches!(&entry.body, EntryBody::Withdrawal(one) if one == *because);
     entries.iter().filter(says).map(|entry| entry.position).max()
 }
 

@@ -47,8 +47,8 @@ impl Standard {
         &self.in_force.revision
     }
 
-    /// How it came to be in force: by which release, since when, why; and by which withdrawal, where
-    /// one went back to it.
+    /// How it came to be in force: by which release, since when, why; and by which withdrawal,
+    /// where one went back to it.
     pub fn in_force(&self) -> &InForce {
         &self.in_force
     }
@@ -120,8 +120,8 @@ impl Standard {
 }
 
 impl Replica {
-    /// What is in force of a recipe at a moment, with all that its figures are computed from. The hub
-    /// need not be there.
+    /// What is in force of a recipe at a moment, with all that its figures are computed from. The
+    /// hub need not be there.
     ///
     /// # Errors
     /// [`Error::stopped`] where it was withdrawn and none is to be made. [`Error::is_not_found`]

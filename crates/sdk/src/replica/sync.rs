@@ -34,8 +34,8 @@ pub enum Relisted {
     OtherHistory,
     /// The site's groups changed, so that other entries concern it.
     OtherView,
-    /// The hub shows other entries than before under the same name. That should not be: tell whoever
-    /// runs it.
+    /// The hub shows other entries than before under the same name. That should not be: tell
+    /// whoever runs it.
     Diverged,
 }
 
@@ -58,9 +58,10 @@ impl Replica {
     ///
     /// # Errors
     /// What was taken before it is kept. [`Error::may_retry`] where the hub is out of reach;
-    /// [`Error::is_not_found`] where it doesn't know the site; [`Error::is_damaged`] where what came
-    /// isn't what it is said to be; [`Error::is_unsupported`] where an entry can't be read until
-    /// this program is brought up to date. A revision that can't be read is kept nevertheless.
+    /// [`Error::is_not_found`] where it doesn't know the site; [`Error::is_damaged`] where what
+    /// came isn't what it is said to be; [`Error::is_unsupported`] where an entry can't be read
+    /// until this program is brought up to date. A revision that can't be read is kept all the
+    /// same.
     pub async fn sync(&self, client: &Client) -> Result<Synced, Error> {
         self.sync_with(client, |_| ()).await
     }

@@ -263,7 +263,10 @@ mod tests {
     proptest! {
         /// What can be sent arrives as the same number.
         #[test]
-        fn a_number_travels_exactly(numerator in -1_000_000_000_000i64..1_000_000_000_000, denominator in 1i64..1_000_000) {
+        fn a_number_travels_exactly(
+            numerator in -1_000_000_000_000i64..1_000_000_000_000,
+            denominator in 1i64..1_000_000,
+        ) {
             let exact = Exact::ratio(numerator.into(), denominator.into()).unwrap();
             prop_assert_eq!(number(&exact).unwrap().exact(), exact);
         }

@@ -4,6 +4,7 @@ use std::future::Future;
 use std::sync::Arc;
 use std::time::Duration;
 
+use futures::stream::BoxStream;
 use futures::{Stream, StreamExt, stream};
 use tokio::time::timeout;
 use tonic::transport::Channel;
@@ -13,6 +14,9 @@ use super::addresses::{Address, Addresses};
 use super::status;
 use crate::Error;
 use crate::hub::Answers;
+
+/// The messages of a stream as they come.
+type Messages<M> = BoxStream<'static, Result<M, Status>>;
 
 /// The turn of one address. If it fails, the next one has it.
 #[derive(Clone)]
@@ -61,7 +65,7 @@ impl Turn {
         read: impl Fn(M) -> Result<T, Error> + Send + 'static,
     ) -> Answers<T> {
         let start = Some((self, messages.boxed()));
-        let next = move |open: Option<(Self, stream::BoxStream<'static, Result<M, Status>>)>| async move {
+        let next = move |open: Option<(Self, Messages<M>)>| async move {
             let (turn, mut messages) = open?;
             match timeout(each_within, messages.next()).await {
                 Ok(None) => None,
@@ -73,8 +77,8 @@ impl Turn {
         stream::unfold(start, next).map(move |message| message.and_then(&read)).boxed()
     }
 
-    /// The same of a stream that the hub ends with a reason: one that just ends was cut by something
-    /// between.
+    /// The same of a stream that the hub ends with a reason: one that just ends was cut by
+    /// something between.
     pub(super) fn endless_answers<M: Send + 'static, T: Send + 'static>(
         self,
         messages: impl Stream<Item = Result<M, Status>> + Send + 'static,
