@@ -16,7 +16,8 @@ impl Fault {
             Self::Cycle { .. } => "cycle",
             Self::ComponentRefused { .. } => "component-refused",
             Self::IngredientRefused { .. } => "ingredient-refused",
-            Self::MissingDensity { .. } => "missing-density",
+            Self::MissingDensity { .. } | Self::ThicknessWithoutDensity => "missing-density",
+            Self::Shape(_) => "shape",
             Self::MissingPieceMass { .. } => "missing-piece-mass",
             Self::NoPieces { .. } => "no-pieces",
             Self::ShareWithoutBase => "share-without-base",
@@ -69,6 +70,10 @@ impl Fault {
             Self::ShareAsBase => "give this line a mass, or take `base` from it",
             Self::Negative { .. } => "give an amount of at least 0",
             Self::NotPositive { .. } => "give an amount above 0",
+            Self::ThicknessWithoutDensity => {
+                "state the recipe's `density`, or the `piece_mass` instead of the thickness"
+            }
+            Self::Shape(_) => "measure again, and check the units",
             Self::LossOutOfRange { .. } => "give a loss of at least 0 % and below 100 %",
             Self::BatchBounds { .. } => "let the minimum be at most the maximum",
             Self::NoMass => "give at least one line an amount",
@@ -131,6 +136,7 @@ impl fmt::Display for Fault {
             Self::NoPieces { component } => {
                 write!(f, "`{component}` doesn't yield pieces, so it can't be counted")
             }
+            Self::Shape(error) => error.fmt(f),
             Self::Negative { what, value } => {
                 write!(f, "{what} is {}, which is below 0", value.round(3))
             }
@@ -165,6 +171,9 @@ impl Fault {
         match self {
             Self::ShareWithoutBase => "a share needs base lines to be a share of",
             Self::ShareAsBase => "a base line can't itself be a share of the base lines",
+            Self::ThicknessWithoutDensity => {
+                "pieces of a thickness have no mass without the recipe's density"
+            }
             Self::NoMass => "the lines weigh nothing, so nothing can be made",
             Self::NothingScales => {
                 "every line is fixed per batch, so the recipe can't follow a demand"

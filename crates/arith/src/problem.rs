@@ -5,6 +5,8 @@ use std::fmt;
 use chablon_model::{IngredientId, RecipeId, StepId, Uses};
 use chablon_quantity::Exact;
 
+use crate::geometry::GeometryError;
+
 /// Where a problem is.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Place {
@@ -97,6 +99,10 @@ pub enum Fault {
         /// What it takes.
         uses: Uses,
     },
+    /// Pieces of a thickness are cut from something of unknown density.
+    ThicknessWithoutDensity,
+    /// A shape, a mould or a sheet can't be.
+    Shape(GeometryError),
     /// A line by pieces takes an ingredient of unknown piece mass.
     MissingPieceMass {
         /// The ingredient.

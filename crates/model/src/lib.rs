@@ -19,6 +19,7 @@ mod prices;
 mod recipe;
 mod release;
 mod revision;
+mod shape;
 mod site;
 mod standard;
 mod text;
@@ -43,6 +44,9 @@ pub use recipe::{
 };
 pub use release::{Manifest, NextStep, Withdrawal};
 pub use revision::{DocumentContent, Revision, RevisionRef, Visibility};
+pub use shape::{
+    Mould, Outline, PieceSize, Shape, ShapeAmount, ShapeFlaw, Sheet, SheetLayout, SheetYield, Sizes,
+};
 pub use site::{Equipment, Scale, Site};
 pub use standard::{Entry, EntryBody, Standing, in_force, standings};
 pub use text::{Language, LanguageError, Text};

@@ -5,7 +5,7 @@ use chablon_quantity::{
 };
 
 use crate::ingredient::named;
-use crate::{EquipmentClass, IngredientId, RecipeId, StepId, Text};
+use crate::{EquipmentClass, IngredientId, RecipeId, ShapeAmount, SheetYield, StepId, Text};
 
 /// A recipe; a component is a recipe that another uses.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,6 +44,8 @@ pub enum Yield {
         /// The net mass of one.
         piece_mass: Option<Authored<MassUnit>>,
     },
+    /// As many pieces as sheets give.
+    Sheet(Box<SheetYield>),
 }
 
 /// Bounds of a batch's input mass.
@@ -87,6 +89,8 @@ pub enum Amount {
     Count(Authored<CountUnit>),
     /// A share of the sum of the base lines.
     Share(Authored<ShareUnit>),
+    /// A volume by its sizes, weighed by density.
+    Shape(Box<ShapeAmount>),
     /// As the cook tastes: weighs nothing, and is flagged.
     ToTaste,
 }

@@ -1,13 +1,16 @@
 //! Recipes as a whole; lines and steps have files of their own.
 
 mod line;
+mod mould;
+mod shape;
+mod sheet;
 mod step;
 
 use chablon_model::{Batch, Condition, Recipe, RecipeId, Storage, Yield};
 
 use crate::common::text;
 use crate::form::{
-    Coded, Wire, code, coded, list, optional, optional_parsed, optional_words, to_list,
+    Coded, Wire, code, coded, list, optional, optional_parsed, optional_words, required, to_list,
     to_optional, to_text,
 };
 use crate::quantity::{some, some_or_unset};
@@ -57,6 +60,7 @@ impl Wire for Yield {
                 pieces: Some(count.to_pb()),
                 piece_mass: to_optional(piece_mass.as_ref()),
             }),
+            Self::Sheet(sheet) => pb::r#yield::Declared::Sheet(sheet.to_pb()),
         };
         pb::Yield { declared: Some(declared) }
     }
@@ -65,6 +69,9 @@ impl Wire for Yield {
         match yields.declared.ok_or_else(Violation::required)? {
             pb::r#yield::Declared::Mass(mass) => some(Some(mass), "mass").map(Self::Mass),
             pb::r#yield::Declared::Pieces(pieces) => piece_yield(pieces).at("pieces"),
+            pb::r#yield::Declared::Sheet(sheet) => {
+                required(Some(sheet), "sheet").map(Box::new).map(Self::Sheet)
+            }
         }
     }
 }

@@ -1,11 +1,11 @@
 //! The mass of each line of a written batch (section 3 of the rules).
 
-use chablon_model::{Amount, Line, Recipe, RecipeId, Uses};
+use chablon_model::{Amount, Line, Recipe, RecipeId, ShapeAmount, Uses};
 use chablon_quantity::{Exact, Grams, Millilitres};
 
 use super::Compiler;
 use crate::compiled::{CompiledLine, CompiledRecipe, Used};
-use crate::{Fault, RecipePart, size};
+use crate::{Fault, RecipePart, geometry, size};
 
 /// How far a weighed amount may be off where the line doesn't say: 2 %.
 fn default_tolerance() -> Exact {
@@ -57,6 +57,7 @@ fn amount(amount: &Amount) -> Option<Exact> {
         Amount::Volume(volume) => Some(volume.quantity().millilitres()),
         Amount::Count(count) => Some(count.quantity().0),
         Amount::Share(share) => Some(share.quantity().0),
+        Amount::Shape(shape) => shape.count.as_ref().map(|count| count.quantity().0),
         Amount::ToTaste => None,
     }
 }
@@ -69,6 +70,7 @@ fn weigh(compiler: &Compiler<'_>, line: &Line) -> Result<(Used, Weight), Option<
         Amount::Mass(mass) => mass.quantity().grams(),
         Amount::Volume(volume) => volume.quantity().millilitres() * density(&of, &line.uses)?,
         Amount::Count(count) => count.quantity().0 * piece_mass(&of, &line.uses)?,
+        Amount::Shape(shape) => volume(shape)? * density(&of, &line.uses)?,
         Amount::Share(share) => return Ok((of.used, Weight::Share(share.quantity().0))),
         Amount::ToTaste => Exact::from(0),
     };
@@ -106,6 +108,12 @@ fn component(compiler: &Compiler<'_>, id: &RecipeId) -> Result<Found, Option<Fau
     let CompiledRecipe { density, piece_mass, .. } = compiler.book.recipe(index);
     let (density, piece_mass) = (density.clone(), piece_mass.clone());
     Ok(Found { used: Used::Component(index), density, piece_mass })
+}
+
+/// The volume of a shape, so many times, in millilitres.
+fn volume(amount: &ShapeAmount) -> Result<Exact, Fault> {
+    let one = geometry::volume(&amount.shape).map_err(Fault::Shape)?.millilitres();
+    Ok(amount.count.as_ref().map_or(one.clone(), |count| one * count.quantity().0))
 }
 
 fn density(of: &Found, uses: &Uses) -> Result<Exact, Fault> {

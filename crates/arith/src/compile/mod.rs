@@ -3,10 +3,11 @@
 mod mass;
 mod order;
 mod refusal;
+mod sheet;
 mod update;
 mod yields;
 
-use chablon_model::{Batch, Ingredient, Labour, Recipe, RecipeId};
+use chablon_model::{Batch, Ingredient, Labour, Recipe, RecipeId, Yield};
 use chablon_quantity::{Exact, Grams, GramsPerMillilitre, Seconds};
 
 use crate::compiled::{
@@ -115,7 +116,7 @@ impl Compiler<'_> {
         let lines = mass::lines(self, recipe, faults);
         let losses = yields::losses(recipe, faults);
         let declared = yields::declared(recipe, faults);
-        let makes_pieces = matches!(recipe.yields, Some(chablon_model::Yield::Pieces { .. }));
+        let makes_pieces = matches!(recipe.yields, Some(Yield::Pieces { .. } | Yield::Sheet(_)));
         let steps = steps(recipe, makes_pieces, faults);
         let lines = lines?;
         let balance = yields::balance(&lines, losses?, declared?, faults)?;

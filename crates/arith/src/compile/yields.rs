@@ -3,6 +3,7 @@
 use chablon_model::{Loss, Recipe, Scaling, Yield};
 use chablon_quantity::{Exact, Grams};
 
+use super::sheet::{self, Cut};
 use crate::compiled::CompiledLine;
 use crate::{Fault, RecipePart, size};
 
@@ -71,6 +72,8 @@ pub(super) struct Declared {
     net: Option<Exact>,
     pieces: Option<Exact>,
     piece_mass: Option<Exact>,
+    /// The part of the sheets that pieces are cut from which is in no piece.
+    offcut: Option<Exact>,
 }
 
 /// The declared yield of a recipe, or nothing where a part of it can't be.
@@ -91,11 +94,27 @@ pub(super) fn declared(recipe: &Recipe, faults: &mut Faults) -> Option<Declared>
         Some(Yield::Pieces { count, piece_mass }) => {
             let count = positive("the number of pieces", count.quantity().0);
             let each = piece_mass.map(|mass| positive("the piece mass", mass.quantity().grams()));
-            let net = each.as_ref().map(|each| &count * each);
-            Declared { net, pieces: Some(count), piece_mass: each }
+            Declared::of_pieces(count, each)
         }
+        Some(Yield::Sheet(yields)) => match sheet::cut(yields, recipe.density) {
+            Ok(Cut { pieces, offcut, piece_mass }) => {
+                let each = piece_mass.map(|mass| positive("the piece mass", mass));
+                Declared { offcut: Some(offcut), ..Declared::of_pieces(pieces, each) }
+            }
+            Err(fault) => {
+                faults.push((RecipePart::Yield, fault));
+                return None;
+            }
+        },
     };
     (faults.len() == before).then_some(declared)
+}
+
+impl Declared {
+    fn of_pieces(pieces: Exact, piece_mass: Option<Exact>) -> Self {
+        let net = piece_mass.as_ref().map(|each| &pieces * each);
+        Self { net, pieces: Some(pieces), piece_mass, offcut: None }
+    }
 }
 
 /// The balance of one written batch, or nothing where it can't be.
@@ -123,6 +142,10 @@ pub(super) fn balance(
         return fail(RecipePart::Whole, Fault::NothingScales);
     }
     let Losses { kept, residue } = losses;
+    let kept = match &declared.offcut {
+        Some(offcut) => kept * (Exact::from(1) - offcut),
+        None => kept,
+    };
     let net = declared.net.clone().unwrap_or_else(|| &kept * &input - &residue);
     if !net.is_positive() {
         return fail(RecipePart::Whole, Fault::NothingLeft { net });

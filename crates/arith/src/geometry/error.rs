@@ -66,6 +66,12 @@ pub enum GeometryError {
         /// What is there for it.
         room: String,
     },
+    /// A piece with corners should lie staggered.
+    #[error("{piece} can't lie staggered; only discs and rings can")]
+    NotStaggered {
+        /// The piece.
+        piece: String,
+    },
     /// A count is beyond what can be counted.
     #[error("more than {limit} {what}; check the sizes and their units")]
     TooMany {

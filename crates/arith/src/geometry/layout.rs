@@ -100,6 +100,11 @@ impl Fit {
         let rows = self.layouts.iter().filter(|layout| layout.pattern == Pattern::Rows);
         best(rows).expect("where anything fits, it fits in rows")
     }
+
+    /// The best of the staggered layouts, which only discs and rings have.
+    pub fn best_staggered(&self) -> Option<&Layout> {
+        best(self.layouts.iter().filter(|layout| layout.pattern != Pattern::Rows))
+    }
 }
 
 fn best<'a>(layouts: impl Iterator<Item = &'a Layout>) -> Option<&'a Layout> {

@@ -5,6 +5,7 @@
 //! - [`Mould`]: what a mould holds when it is filled to the rim or to a part of its volume.
 //! - [`Sheet::fit`]: how many of an outline a sheet gives, in rows and staggered, and what is cut
 //!   off: a yield ("a sheet gives so many discs").
+//! - [`volume`] and [`lay_out`] take shapes and sheets as a book has them.
 //! - [`OvenPlan`]: trays and oven loads for so many pieces.
 //!
 //! Everything is exact. So that it stays rational, [`pi`] and [`half_root_three`] are two decimals
@@ -26,6 +27,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod authored;
 mod error;
 mod layout;
 mod mould;
@@ -34,6 +36,7 @@ mod oven;
 pub(crate) mod shown;
 mod size;
 
+pub use authored::{lay_out, volume};
 pub use error::GeometryError;
 pub use layout::{Along, Fit, Layout, Pattern, Sheet, Spacing};
 pub use mould::Mould;

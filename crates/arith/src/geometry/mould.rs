@@ -94,14 +94,19 @@ impl Mould {
         &self.volume
     }
 
-    /// The mass that fills a share of its volume: above 0 % and at most 100 %.
+    /// What a share of it holds: above 0 % and at most 100 %.
     ///
     /// The share is one of volume; in a mould that opens upwards it isn't one of height.
-    pub fn fill(&self, share: &Share, density: &Density) -> Result<Mass, GeometryError> {
+    pub fn part(&self, share: &Share) -> Result<Volume, GeometryError> {
         if share.0 <= Exact::from(0) || share.0 > Exact::from(1) {
             return Err(GeometryError::Fill { share: shown::percent(&share.0) });
         }
-        Ok(self.volume.clone() * share.0.clone() * size::density(density)?)
+        Ok(self.volume.clone() * share.0.clone())
+    }
+
+    /// The mass that fills a share of its volume.
+    pub fn fill(&self, share: &Share, density: &Density) -> Result<Mass, GeometryError> {
+        Ok(self.part(share)? * size::density(density)?)
     }
 
     /// The factor by which a recipe for this mould is taken for another: the ratio of volumes.

@@ -22,7 +22,7 @@ pub(crate) struct Fields<'a> {
     span: Span,
     asked: Vec<&'static str>,
     /// What is said of each key that must be there and isn't, unless it is there misspelt.
-    missing: Vec<(&'static str, Finding)>,
+    missing: Vec<(Vec<&'static str>, Finding)>,
 }
 
 impl<'a> Fields<'a> {
@@ -93,7 +93,7 @@ impl<'a> Fields<'a> {
                 Some(example) => finding.hint(format!("add `{example}`")),
                 None => finding,
             };
-            self.missing(key, finding);
+            self.missing(&[key], finding);
         }
         self.optional(key, read)
     }
@@ -125,6 +125,11 @@ impl<'a> Fields<'a> {
         self.page.notes.placed(&self.path_of(path)).unwrap_or(self.span)
     }
 
+    /// Where a key stands, whether or not its value is read; or else the table.
+    pub(super) fn key_span(&self, key: &str) -> Span {
+        self.table.get_key_value(key).map_or(self.span, |(key, _)| self.page.span(key.span()))
+    }
+
     /// Where the table stands.
     pub(super) fn span(&self) -> Span {
         self.span
@@ -154,9 +159,15 @@ impl<'a> Fields<'a> {
         entries.iter().filter_map(text).collect()
     }
 
-    /// Says what is to be noted of a key that isn't there, unless it turns out to be misspelt.
-    pub(super) fn missing(&mut self, key: &'static str, finding: Finding) {
-        self.missing.push((key, finding));
+    /// Says what is to be noted where none of these keys is there, unless one turns out to be
+    /// misspelt.
+    pub(super) fn missing(&mut self, keys: &[&'static str], finding: Finding) {
+        self.missing.push((keys.to_vec(), finding));
+    }
+
+    /// Says that there are these keys, too, whether or not they are there.
+    pub(super) fn know(&mut self, keys: impl IntoIterator<Item = &'static str>) {
+        self.asked.extend(keys);
     }
 
     /// Refuses every key that wasn't asked for, and notes those that are missing.
@@ -170,8 +181,8 @@ impl<'a> Fields<'a> {
             meant.extend(name);
             self.note(self.unknown_key(key.get_ref(), self.page.span(key.span()), name));
         }
-        for (key, finding) in &self.missing {
-            if !meant.contains(key) {
+        for (keys, finding) in &self.missing {
+            if !keys.iter().any(|key| meant.contains(key)) {
                 self.note(finding.clone());
             }
         }

@@ -54,7 +54,7 @@ pub(super) fn amount(value: &Value<'_>) -> Option<Amount> {
         Amount::Volume(volume) => volume.number,
         Amount::Count(count) => count.number,
         Amount::Share(share) => share.number,
-        Amount::ToTaste => return Some(amount),
+        Amount::Shape(_) | Amount::ToTaste => return Some(amount),
     };
     positive(value, &number).then_some(amount)
 }

@@ -105,6 +105,21 @@ impl<'a> Value<'a> {
         matches!(self.raw, DeValue::String(_))
     }
 
+    /// Whether it is a list.
+    pub(super) fn is_list(&self) -> bool {
+        matches!(self.raw, DeValue::Array(_))
+    }
+
+    /// Whether it is a table.
+    pub(super) fn is_table(&self) -> bool {
+        matches!(self.raw, DeValue::Table(_))
+    }
+
+    /// Whether it is a table with this key.
+    pub(super) fn has(&self, key: &str) -> bool {
+        self.raw.as_table().is_some_and(|table| table.contains_key(key))
+    }
+
     /// The first key of a table; nothing where it is none.
     pub(super) fn first_key(&self) -> Option<&'a str> {
         let DeValue::Table(table) = self.raw else { return None };

@@ -5,6 +5,7 @@ mod page;
 mod prices;
 mod recipe;
 mod settings;
+mod shape;
 mod site;
 mod step;
 

@@ -71,6 +71,15 @@ impl Page {
     }
 }
 
+/// `key = ["a", "b"]`, and `key = "a"` of one value alone.
+pub(super) fn one_or_list<T: Display>(values: &[T]) -> String {
+    let all: Vec<String> = values.iter().map(quoted).collect();
+    match &all[..] {
+        [one] => one.clone(),
+        _ => format!("[{}]", all.join(", ")),
+    }
+}
+
 /// A value as TOML text in quotes.
 fn quoted(value: impl Display) -> String {
     value.to_string().to_toml_value()

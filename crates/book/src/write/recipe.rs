@@ -4,6 +4,7 @@ use chablon_model::{Amount, Line, Loss, Recipe, Scaling, Uses, Yield};
 use chablon_quantity::{Authored, CountUnit, Number};
 
 use super::page::Page;
+use super::shape;
 use super::step::step;
 
 pub(super) fn recipe(recipe: &Recipe) -> String {
@@ -35,6 +36,7 @@ fn yields(page: &mut Page, made: &Yield) {
             pieces(page, *count);
             page.optional("piece_mass", *piece_mass);
         }
+        Yield::Sheet(made) => shape::sheet_yield(page, made),
     }
 }
 
@@ -68,6 +70,7 @@ fn line(page: &mut Page, line: &Line) {
         Amount::Volume(volume) => page.text("amount", volume),
         Amount::Count(count) => page.text("amount", count),
         Amount::Share(share) => page.text("amount", share),
+        Amount::Shape(shape) => page.raw("amount", shape::amount(shape)),
         Amount::ToTaste => page.text("amount", "to taste"),
     }
     page.flag("base", line.base);

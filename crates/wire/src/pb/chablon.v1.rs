@@ -723,7 +723,7 @@ pub struct Volume {
     #[prost(enumeration = "VolumeUnit", tag = "2")]
     pub unit: i32,
 }
-/// A length. No document of this version has one; it stands here so that the dimensions are whole.
+/// A length.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Length {
     /// Required. How many of the unit. Sample: 3.
@@ -1335,6 +1335,325 @@ pub struct ExchangeRate {
     #[prost(message, optional, tag = "4")]
     pub on: ::core::option::Option<Date>,
 }
+/// A volume by its sizes, so many times. Pi is 3.141592653589793 exactly.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ShapeAmount {
+    /// Optional. How many of it, more than 0. Unset: one. Sample: 48.
+    #[prost(message, optional, tag = "3")]
+    pub count: ::core::option::Option<Count>,
+    /// Required: exactly one. What has the volume.
+    #[prost(oneof = "shape_amount::Form", tags = "1, 2")]
+    pub form: ::core::option::Option<shape_amount::Form>,
+}
+/// Nested message and enum types in `ShapeAmount`.
+pub mod shape_amount {
+    /// Required: exactly one. What has the volume.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Form {
+        /// A flat piece.
+        #[prost(message, tag = "1")]
+        Flat(super::FlatShape),
+        /// What a mould holds.
+        #[prost(message, tag = "2")]
+        Fill(super::MouldFill),
+    }
+}
+/// A flat piece: the area of its outline times its thickness.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct FlatShape {
+    /// Required. Seen from above.
+    #[prost(message, optional, tag = "1")]
+    pub outline: ::core::option::Option<Outline>,
+    /// Required. How thick it is, more than 0. Sample: 4 mm.
+    #[prost(message, optional, tag = "2")]
+    pub thickness: ::core::option::Option<Length>,
+}
+/// A flat piece, seen from above.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Outline {
+    /// Required: exactly one.
+    #[prost(oneof = "outline::Form", tags = "1, 2, 3, 4")]
+    pub form: ::core::option::Option<outline::Form>,
+}
+/// Nested message and enum types in `Outline`.
+pub mod outline {
+    /// Required: exactly one.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Form {
+        /// A disc, by its diameter, more than 0. Sample: 16 cm.
+        #[prost(message, tag = "1")]
+        Disc(super::Length),
+        /// A disc with a round hole in its middle.
+        #[prost(message, tag = "2")]
+        Ring(super::RingOutline),
+        /// A rectangle.
+        #[prost(message, tag = "3")]
+        Rectangle(super::RectangleOutline),
+        /// The strip that lines a round frame.
+        #[prost(message, tag = "4")]
+        StripAround(super::StripOutline),
+    }
+}
+/// A flat ring.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct RingOutline {
+    /// Required. The diameter of the disc, more than 0. Sample: 18 cm.
+    #[prost(message, optional, tag = "1")]
+    pub outer: ::core::option::Option<Length>,
+    /// Required. The diameter of the hole, more than 0 and less than `outer`. Sample: 14 cm.
+    #[prost(message, optional, tag = "2")]
+    pub inner: ::core::option::Option<Length>,
+}
+/// A sheet, a strip, a square. On a sheet it lies with its length along the rows.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct RectangleOutline {
+    /// Required. The one side, more than 0. Sample: 60 cm.
+    #[prost(message, optional, tag = "1")]
+    pub length: ::core::option::Option<Length>,
+    /// Required. The other side, more than 0. Sample: 40 cm.
+    #[prost(message, optional, tag = "2")]
+    pub width: ::core::option::Option<Length>,
+}
+/// The strip that goes once round the inside of a round frame: pi times the diameter long, without
+/// an overlap.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct StripOutline {
+    /// Required. The diameter of the frame, more than 0. Sample: 16 cm.
+    #[prost(message, optional, tag = "1")]
+    pub diameter: ::core::option::Option<Length>,
+    /// Required. How high the strip stands, more than 0. Sample: 4.5 cm.
+    #[prost(message, optional, tag = "2")]
+    pub height: ::core::option::Option<Length>,
+}
+/// What a mould holds when it is filled.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct MouldFill {
+    /// Required. The mould.
+    #[prost(message, optional, tag = "1")]
+    pub mould: ::core::option::Option<Mould>,
+    /// Optional. The part of its volume that is filled, more than 0 and at most 100; in a mould that
+    /// opens upwards this is no part of its height. Unset: 100 %. Sample: 90 %.
+    #[prost(message, optional, tag = "2")]
+    pub share: ::core::option::Option<Percent>,
+}
+/// A mould, by the sizes of its inside.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Mould {
+    /// Required: exactly one.
+    #[prost(oneof = "mould::Form", tags = "1, 2, 3, 4, 5, 6, 7, 8")]
+    pub form: ::core::option::Option<mould::Form>,
+}
+/// Nested message and enum types in `Mould`.
+pub mod mould {
+    /// Required: exactly one.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Form {
+        /// A round frame with upright walls.
+        #[prost(message, tag = "1")]
+        Cylinder(super::CylinderMould),
+        /// What is between two round walls.
+        #[prost(message, tag = "2")]
+        Ring(super::RingMould),
+        /// A rectangular frame with upright walls.
+        #[prost(message, tag = "3")]
+        Frame(super::FrameMould),
+        /// A half sphere, by its diameter, more than 0: pi/12 times its cube. Sample: 70 mm.
+        #[prost(message, tag = "4")]
+        HalfSphere(super::Length),
+        /// A cone cut level.
+        #[prost(message, tag = "5")]
+        ConeFrustum(super::ConeFrustumMould),
+        /// A tin whose four walls slope.
+        #[prost(message, tag = "6")]
+        Loaf(super::LoafMould),
+        /// The half of a cylinder, laid down.
+        #[prost(message, tag = "7")]
+        HalfCylinder(super::HalfCylinderMould),
+        /// A tube of half-round section, bent into a ring.
+        #[prost(message, tag = "8")]
+        Savarin(super::SavarinMould),
+    }
+}
+/// A round frame: pi/4 times the square of the diameter, times the height.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct CylinderMould {
+    /// Required. More than 0. Sample: 16 cm.
+    #[prost(message, optional, tag = "1")]
+    pub diameter: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 4.5 cm.
+    #[prost(message, optional, tag = "2")]
+    pub height: ::core::option::Option<Length>,
+}
+/// A cylinder less the cylinder in its middle.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct RingMould {
+    /// Required. The diameter inside the outer wall, more than 0. Sample: 24 cm.
+    #[prost(message, optional, tag = "1")]
+    pub outer: ::core::option::Option<Length>,
+    /// Required. The diameter of the inner wall, more than 0 and less than `outer`. Sample: 18 cm.
+    #[prost(message, optional, tag = "2")]
+    pub inner: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 4 cm.
+    #[prost(message, optional, tag = "3")]
+    pub height: ::core::option::Option<Length>,
+}
+/// A rectangular frame: the product of its three sizes.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct FrameMould {
+    /// Required. More than 0. Sample: 60 cm.
+    #[prost(message, optional, tag = "1")]
+    pub length: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 40 cm.
+    #[prost(message, optional, tag = "2")]
+    pub width: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 4 cm.
+    #[prost(message, optional, tag = "3")]
+    pub height: ::core::option::Option<Length>,
+}
+/// A cone cut level: pi/12 times the height, times the sum of the squares of the two diameters and
+/// of their product.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ConeFrustumMould {
+    /// Required. The diameter of the top, more than 0. Sample: 70 mm.
+    #[prost(message, optional, tag = "1")]
+    pub top: ::core::option::Option<Length>,
+    /// Required. The diameter of the bottom, more than 0. Sample: 50 mm.
+    #[prost(message, optional, tag = "2")]
+    pub bottom: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 35 mm.
+    #[prost(message, optional, tag = "3")]
+    pub height: ::core::option::Option<Length>,
+}
+/// A tin whose four walls slope: a sixth of the height, times the sum of the areas of top and bottom
+/// and four times the area half-way up, whose sides are the means of the other two.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LoafMould {
+    /// Required. More than 0. Sample: 22 cm.
+    #[prost(message, optional, tag = "1")]
+    pub top_length: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 11 cm.
+    #[prost(message, optional, tag = "2")]
+    pub top_width: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 20 cm.
+    #[prost(message, optional, tag = "3")]
+    pub bottom_length: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 8 cm.
+    #[prost(message, optional, tag = "4")]
+    pub bottom_width: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 7 cm.
+    #[prost(message, optional, tag = "5")]
+    pub height: ::core::option::Option<Length>,
+}
+/// The half of a cylinder: pi/8 times the square of the diameter, times the length.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct HalfCylinderMould {
+    /// Required. More than 0. Sample: 8 cm.
+    #[prost(message, optional, tag = "1")]
+    pub diameter: ::core::option::Option<Length>,
+    /// Required. More than 0. Sample: 50 cm.
+    #[prost(message, optional, tag = "2")]
+    pub length: ::core::option::Option<Length>,
+}
+/// Half of a torus: pi/8 times the square of the tube, times pi, times the ring less the tube.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct SavarinMould {
+    /// Required. The outer diameter of the ring, more than 0. Sample: 18 cm.
+    #[prost(message, optional, tag = "1")]
+    pub outer: ::core::option::Option<Length>,
+    /// Required. The width of the tube at its rim, more than 0 and at most half of `outer`. Sample:
+    /// 5 cm.
+    #[prost(message, optional, tag = "2")]
+    pub tube: ::core::option::Option<Length>,
+}
+/// What pieces are cut from.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Sheet {
+    /// Required. The one side, more than 0. Sample: 60 cm.
+    #[prost(message, optional, tag = "1")]
+    pub length: ::core::option::Option<Length>,
+    /// Required. The other side, more than 0. Sample: 40 cm.
+    #[prost(message, optional, tag = "2")]
+    pub width: ::core::option::Option<Length>,
+    /// Optional. What is kept free between two pieces, 0 or more. Unset: nothing. Sample: 5 mm.
+    #[prost(message, optional, tag = "3")]
+    pub gap: ::core::option::Option<Length>,
+    /// Optional. What is kept free along all four sides, 0 or more, and less than half of either side
+    /// of the sheet. Unset: nothing. Sample: 1 cm.
+    #[prost(message, optional, tag = "4")]
+    pub edge: ::core::option::Option<Length>,
+}
+/// A yield in pieces cut from sheets. What of the sheets is in no piece is a loss of the mix as it
+/// is, which the sizes state.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct SheetYield {
+    /// Required. One sheet.
+    #[prost(message, optional, tag = "1")]
+    pub sheet: ::core::option::Option<Sheet>,
+    /// Required. One piece; at least one must fit.
+    #[prost(message, optional, tag = "2")]
+    pub piece: ::core::option::Option<Outline>,
+    /// Required. How the pieces lie.
+    #[prost(enumeration = "SheetLayout", tag = "3")]
+    pub layout: i32,
+    /// Required. How many sheets one written batch makes, 1 or more. Sample: 2.
+    #[prost(uint32, tag = "4")]
+    pub sheets: u32,
+    /// Optional: at most one. What a piece weighs. Unset: it follows from lines and losses.
+    #[prost(oneof = "sheet_yield::Each", tags = "5, 6")]
+    pub each: ::core::option::Option<sheet_yield::Each>,
+}
+/// Nested message and enum types in `SheetYield`.
+pub mod sheet_yield {
+    /// Optional: at most one. What a piece weighs. Unset: it follows from lines and losses.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Each {
+        /// The net mass of one piece, more than 0. Sample: 14 g.
+        #[prost(message, tag = "5")]
+        PieceMass(super::Mass),
+        /// The thickness of one finished piece, more than 0: its mass follows by the density of the
+        /// recipe, which must have one. Sample: 3 mm.
+        #[prost(message, tag = "6")]
+        Thickness(super::Length),
+    }
+}
+/// How pieces lie on a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum SheetLayout {
+    /// Not said: refused.
+    Unspecified = 0,
+    /// The way that gives most pieces; in rows where that gives as many.
+    Best = 1,
+    /// Piece beside piece, in a grid.
+    Rows = 2,
+    /// Every second row moved by half a step, the rows sqrt(3)/2 of a step apart, which is
+    /// 0.8660254037844386 exactly. Only of discs and rings.
+    Staggered = 3,
+}
+impl SheetLayout {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "SHEET_LAYOUT_UNSPECIFIED",
+            Self::Best => "SHEET_LAYOUT_BEST",
+            Self::Rows => "SHEET_LAYOUT_ROWS",
+            Self::Staggered => "SHEET_LAYOUT_STAGGERED",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "SHEET_LAYOUT_UNSPECIFIED" => Some(Self::Unspecified),
+            "SHEET_LAYOUT_BEST" => Some(Self::Best),
+            "SHEET_LAYOUT_ROWS" => Some(Self::Rows),
+            "SHEET_LAYOUT_STAGGERED" => Some(Self::Staggered),
+            _ => None,
+        }
+    }
+}
 /// The content of a recipe's revision: one written batch. Its id is the revision's.
 #[derive(Clone, PartialEq, ::prost::Message)]
 pub struct Recipe {
@@ -1387,7 +1706,7 @@ pub struct Line {
     #[prost(oneof = "line::Item", tags = "1, 2")]
     pub item: ::core::option::Option<line::Item>,
     /// Required: exactly one. How much goes in, in one written batch.
-    #[prost(oneof = "line::Amount", tags = "3, 4, 5, 6, 7")]
+    #[prost(oneof = "line::Amount", tags = "3, 4, 5, 6, 7, 12")]
     pub amount: ::core::option::Option<line::Amount>,
 }
 /// Nested message and enum types in `Line`.
@@ -1420,6 +1739,9 @@ pub mod line {
         /// To taste: it is listed and weighs nothing.
         #[prost(message, tag = "7")]
         ToTaste(super::ToTaste),
+        /// A volume by its sizes; the item must have a density. Sample: 48 discs of 16 cm, 4 mm thick.
+        #[prost(message, tag = "12")]
+        Shape(super::ShapeAmount),
     }
 }
 /// An amount left to the cook. It has no fields.
@@ -1576,7 +1898,7 @@ pub struct ObservationControl {
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Yield {
     /// Required: exactly one.
-    #[prost(oneof = "r#yield::Declared", tags = "1, 2")]
+    #[prost(oneof = "r#yield::Declared", tags = "1, 2, 3")]
     pub declared: ::core::option::Option<r#yield::Declared>,
 }
 /// Nested message and enum types in `Yield`.
@@ -1590,6 +1912,9 @@ pub mod r#yield {
         /// A number of pieces.
         #[prost(message, tag = "2")]
         Pieces(super::PieceYield),
+        /// As many pieces as sheets give.
+        #[prost(message, tag = "3")]
+        Sheet(super::SheetYield),
     }
 }
 /// A yield in pieces.

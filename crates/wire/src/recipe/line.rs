@@ -58,6 +58,7 @@ fn amount_to_pb(amount: &Amount) -> pb::line::Amount {
         Amount::Volume(volume) => pb::line::Amount::Volume(volume.to_pb()),
         Amount::Count(count) => pb::line::Amount::Count(count.to_pb()),
         Amount::Share(share) => pb::line::Amount::Share(share.to_pb()),
+        Amount::Shape(shape) => pb::line::Amount::Shape(shape.to_pb()),
         Amount::ToTaste => pb::line::Amount::ToTaste(pb::ToTaste {}),
     }
 }
@@ -68,6 +69,9 @@ fn amount(amount: Option<pb::line::Amount>) -> Result<Amount, Violation> {
         pb::line::Amount::Volume(volume) => some(Some(volume), "volume").map(Amount::Volume),
         pb::line::Amount::Count(count) => some(Some(count), "count").map(Amount::Count),
         pb::line::Amount::Share(share) => some(Some(share), "share").map(Amount::Share),
+        pb::line::Amount::Shape(shape) => {
+            required(Some(shape), "shape").map(Box::new).map(Amount::Shape)
+        }
         pb::line::Amount::ToTaste(pb::ToTaste {}) => Ok(Amount::ToTaste),
     }
 }

@@ -3,6 +3,7 @@
 use chablon_model::{Amount, Line, Scaling, StepId, Uses};
 use chablon_quantity::ShareUnit;
 
+use super::shape;
 use crate::read::fields::Fields;
 use crate::read::notes::Named;
 use crate::read::quantity::{amount, quantity};
@@ -24,7 +25,7 @@ pub(super) fn lines(fields: &mut Fields<'_>, steps: &[KnownStep<'_>]) -> Option<
 
 fn line(fields: &mut Fields<'_>, steps: &[KnownStep<'_>]) -> Option<Line> {
     let uses = uses(fields);
-    let amount = fields.required("amount", amount);
+    let amount = fields.required("amount", taken);
     let base = fields.flag("base");
     let scaling = fields.optional("scaling", |value| value.one_of(Scaling::ALL, Scaling::as_str));
     let tolerance = fields.optional("tolerance", quantity::<ShareUnit>);
@@ -34,6 +35,14 @@ fn line(fields: &mut Fields<'_>, steps: &[KnownStep<'_>]) -> Option<Line> {
     }
     let scaling = scaling.unwrap_or(Scaling::Proportional);
     Some(Line { uses: uses?, amount: amount?, base, scaling, tolerance, step })
+}
+
+/// How much: a quantity, or a shape by its sizes.
+fn taken(value: &Value<'_>) -> Option<Amount> {
+    if value.is_table() {
+        return shape::amount(value).map(Box::new).map(Amount::Shape);
+    }
+    amount(value)
 }
 
 fn uses(fields: &mut Fields<'_>) -> Option<Uses> {
@@ -88,7 +97,7 @@ fn check_lines(lines: &[Line], fields: &mut Fields<'_>) {
         let finding = Finding::error("no-lines", "the recipe has no line, so nothing goes in")
             .at(fields.span(), "this recipe")
             .hint("add a `[[line]]` with an `ingredient` and an `amount`");
-        fields.missing("line", finding);
+        fields.missing(&["line"], finding);
     }
     let shares = (lines.iter().enumerate())
         .filter(|(_, line)| matches!(line.amount, Amount::Share(_)))

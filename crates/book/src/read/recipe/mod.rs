@@ -4,6 +4,9 @@ mod batch;
 mod control;
 mod line;
 mod loss;
+mod mould;
+mod shape;
+mod sheet;
 mod step;
 mod yields;
 

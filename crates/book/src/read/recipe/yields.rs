@@ -2,21 +2,40 @@
 
 use chablon_model::Yield;
 
+use super::sheet;
 use crate::Finding;
 use crate::read::fields::Fields;
 use crate::read::quantity::{above_zero, pieces};
 
-/// A yield: by mass, or by pieces.
+/// A yield: by mass, by pieces, or by what sheets give.
 pub(super) fn yields(fields: &mut Fields<'_>) -> Option<Yield> {
+    if sheet::is_from_sheets(fields) {
+        return from_sheets(fields);
+    }
     let mass = fields.optional("mass", above_zero);
     let count = fields.optional("pieces", pieces);
     let piece_mass = fields.optional("piece_mass", above_zero);
+    sheet::know(fields);
     check_keys(fields);
     match (mass, count) {
         (Some(mass), None) => Some(Yield::Mass(mass)),
         (None, Some(count)) => Some(Yield::Pieces { count, piece_mass }),
         _ => None,
     }
+}
+
+fn from_sheets(fields: &mut Fields<'_>) -> Option<Yield> {
+    let made = sheet::sheet_yield(fields);
+    fields.know(["mass", "pieces"]);
+    let other = ["mass", "pieces"].into_iter().find(|key| fields.has(key));
+    let Some(other) = other else { return made.map(Box::new).map(Yield::Sheet) };
+    fields.note(
+        Finding::error("two-yields", "the sizes of sheet and piece say how many there are")
+            .at(fields.key_span(other), "so this says it again")
+            .at(fields.span_of("sheet"), "cut from this")
+            .hint(format!("take `{other}` out; what a piece weighs is its `piece_mass`")),
+    );
+    None
 }
 
 fn check_keys(fields: &Fields<'_>) {
