@@ -28,6 +28,11 @@ impl Tongue {
         }
     }
 
+    /// What stands between a name and what is said of it.
+    pub(crate) fn colon(self) -> &'static str {
+        self.pick(":", "\u{a0}:")
+    }
+
     fn point(self) -> char {
         self.pick('.', ',')
     }

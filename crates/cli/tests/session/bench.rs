@@ -140,6 +140,7 @@ fn settings(folder: &Path) -> Settings {
     settings.add_filter(r"127\.0\.0\.1:\d+", "127.0.0.1:[PORT]");
     settings.add_filter(r"20\d\d-\d\d-\d\d \d\d:\d\d", "[TIME]");
     settings.add_filter(r"(Basis|Base) [0-9a-f]{12}", "$1 [DIGEST]");
+    settings.add_filter("[0-9a-f]{64}", "[DIGEST]");
     settings.add_filter("\u{a0}", " ");
     settings
 }

@@ -33,7 +33,7 @@ pub(super) async fn show(stage: &Stage) -> Result<(), Failure> {
     acts::withdraw(stage, &recipe(PIECE), 2, REASON).await?;
     acts::take_up(stage, &ONLINE).await?;
     let station = acts::standard(stage.kitchen("station"), &recipe(PIECE)).await?;
-    story::says(&format!(
+    story::shown(&format!(
         "The station, still offline, has gone on by revision {} all the while.",
         station.revision().number
     ))?;

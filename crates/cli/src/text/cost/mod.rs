@@ -10,7 +10,7 @@ use owo_colors::{OwoColorize, Style};
 use super::closing;
 use super::listing::{paragraph, styled};
 use super::names::Names;
-use super::plan::{asked, makes};
+use super::plan::{makes, title};
 use words::Words;
 
 /// The price that a share of food cost asks for.
@@ -41,7 +41,7 @@ pub(crate) fn cost_sheet(costed: &Costed<'_>, names: &Names<'_>, width: usize) -
     let mut text = head(costed, names, width);
     text += "\n";
     text += &table::table(costed, names, width);
-    text += &notes(costing, words, width);
+    text += &notes(costing, names, width);
     if !costing.order.is_empty() {
         text += "\n";
         text += &words.to_order().bold().to_string();
@@ -56,7 +56,7 @@ pub(crate) fn cost_sheet(costed: &Costed<'_>, names: &Names<'_>, width: usize) -
 fn head(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
     let Costed { plan, costing, .. } = costed;
     let words = Words(names.tongue);
-    let title = format!("{}: {}", names.recipe(&costing.recipe), asked(&costing.target, names));
+    let title = title(&costing.recipe, &costing.target, names);
     let made = plan.components.last().map(|root| makes(root, names.tongue)).unwrap_or_default();
     let site = names.site_name(&costing.site);
     let intro = words.intro(site, &made, &costing.on.to_string(), costing.currency.code());
@@ -65,11 +65,12 @@ fn head(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
 }
 
 /// What has to be known about the sums.
-fn notes(costing: &Costing, words: Words, width: usize) -> String {
+fn notes(costing: &Costing, names: &Names<'_>, width: usize) -> String {
+    let words = Words(names.tongue);
     let mut text = String::new();
     if !costing.is_complete() {
         let missing: Vec<String> =
-            costing.missing.iter().map(|one| words.missing(&one.key, &one.text)).collect();
+            costing.missing.iter().map(|one| words.missing(one, names)).collect();
         let sentence = words.incomplete(&missing);
         text += &styled(&format!("! {sentence}"), table::INDENT, width, Style::new().yellow());
     }

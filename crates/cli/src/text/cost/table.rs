@@ -13,6 +13,8 @@ use super::{Costed, PriceForShare};
 
 /// How far a table stands in.
 pub(super) const INDENT: usize = 3;
+/// What is missing where hands-on time has no price.
+pub(super) const LABOUR_RATE: &str = "labour_rate";
 
 /// The ingredients and the sums.
 pub(super) fn table(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
@@ -77,17 +79,20 @@ fn sums(listing: &mut Listing, costed: &Costed<'_>, words: Words) {
     let Costed { costing, .. } = costed;
     let seconds: Exact = costing.labour_by_recipe.iter().map(|one| &one.seconds).sum();
     let (bold, plain) = (Style::new().bold(), Style::new());
-    let mut sum = |label: &str, figure: &Figure, style: Style| {
-        let label = if costing.is_complete() { label.to_owned() } else { words.at_least(label) };
+    let labour_missing = costing.missing.iter().any(|one| one.key == LABOUR_RATE);
+    let food_missing = costing.missing.iter().any(|one| one.key != LABOUR_RATE);
+    let missing = labour_missing || food_missing;
+    let mut sum = |label: &str, figure: &Figure, missing: bool, style: Style| {
+        let label = if missing { words.at_least(label) } else { label.to_owned() };
         listing.sum(&label, &words.0.fixed(&figure.rounded()), style);
     };
-    sum(words.food(), &costing.food, bold);
-    sum(&words.labour(&seconds), &costing.labour, bold);
-    sum(words.total(), &costing.total, bold);
+    sum(words.food(), &costing.food, food_missing, bold);
+    sum(&words.labour(&seconds), &costing.labour, labour_missing, bold);
+    sum(words.total(), &costing.total, missing, bold);
     if let Some(per_piece) = &costing.per_piece {
-        sum(words.per_piece(), per_piece, plain);
+        sum(words.per_piece(), per_piece, missing, plain);
     }
-    sum(words.per_kg(), &costing.per_kg, plain);
+    sum(words.per_kg(), &costing.per_kg, missing, plain);
 }
 
 fn share(listing: &mut Listing, for_share: &PriceForShare, words: Words) {

@@ -1,8 +1,12 @@
 //! The words of a cost.
 
+use chablon_model::IngredientId;
 use chablon_quantity::Exact;
+use chablon_sdk::figures::Missing;
 
+use super::super::names::Names;
 use super::super::tongue::{NO_BREAK, Tongue};
+use super::table::LABOUR_RATE;
 
 /// The words in a tongue.
 #[derive(Clone, Copy, Debug)]
@@ -92,23 +96,25 @@ impl Words {
         )
     }
 
-    pub(super) fn missing(self, key: &str, text: &str) -> String {
-        match (self.0, key) {
-            (Tongue::English, _) => text.to_owned(),
-            (Tongue::French, "labour_rate") => {
+    pub(super) fn missing(self, missing: &Missing, names: &Names<'_>) -> String {
+        match (self.0, missing.key.as_str()) {
+            (Tongue::English, _) => missing.text.clone(),
+            (Tongue::French, LABOUR_RATE) => {
                 "le temps de main-d’œuvre n’a pas de taux horaire".to_owned()
             }
-            (Tongue::French, ingredient) => {
-                format!("« {ingredient} » n’a pas de prix utilisable à cette date")
+            (Tongue::French, id) => {
+                let id: Option<IngredientId> = id.parse().ok();
+                let name = id.as_ref().map_or(missing.key.as_str(), |id| names.ingredient(id));
+                format!("« {name} » n’a pas de prix utilisable à cette date")
             }
         }
     }
 
     pub(super) fn incomplete(self, missing: &[String]) -> String {
-        let list = missing.join("; ");
+        let list = missing.join(self.0.pick("; ", " ; "));
         self.0.pick(
-            format!("Not complete, so all sums are lower bounds: {list}."),
-            format!("Incomplet, toutes les sommes sont donc des minimums : {list}."),
+            format!("Not complete: {list}. What is marked “at least” is a lower bound."),
+            format!("Incomplet : {list}. Ce qui est marqué « au moins » est un minimum."),
         )
     }
 

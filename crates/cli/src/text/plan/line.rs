@@ -146,8 +146,11 @@ fn remark(
     };
     let hints: Vec<String> =
         line.hints.iter().filter_map(|hint| hinted(hint, component, line, names)).collect();
-    let hints =
-        if hints.is_empty() { String::new() } else { format!(": {}", hints.join(words.or())) };
+    let hints = if hints.is_empty() {
+        String::new()
+    } else {
+        format!("{} {}", names.tongue.colon(), hints.join(words.or()))
+    };
     format!("! {why}{hints}")
 }
 

@@ -6,7 +6,7 @@ mod safety;
 mod words;
 
 use chablon_arith::Target;
-use chablon_model::IngredientId;
+use chablon_model::{IngredientId, RecipeId};
 use chablon_sdk::figures::{Component, IngredientTotal, Plan};
 use owo_colors::OwoColorize;
 
@@ -34,7 +34,7 @@ pub(crate) fn sheet(plan: &Plan, names: &Names<'_>, width: usize) -> String {
 
 fn head(plan: &Plan, names: &Names<'_>, width: usize) -> String {
     let words = Words(names.tongue);
-    let title = format!("{}: {}", names.recipe(&plan.recipe), asked(&plan.target, names));
+    let title = title(&plan.recipe, &plan.target, names);
     let made = plan.components.last().map(|root| words.makes(root));
     let place = plan.site.as_ref().map(|site| names.site_name(site));
     let intro = words.intro(place, &made.unwrap_or_default());
@@ -42,8 +42,13 @@ fn head(plan: &Plan, names: &Names<'_>, width: usize) -> String {
     format!("{}\n{}{cautions}", title.bold(), paragraph(&intro, 0, width))
 }
 
+/// What is made: `Honey loaf: 40 pieces`.
+pub(in crate::text) fn title(recipe: &RecipeId, target: &Target, names: &Names<'_>) -> String {
+    format!("{}{} {}", names.recipe(recipe), names.tongue.colon(), asked(target, names))
+}
+
 /// What was asked for, in a few words.
-pub(in crate::text) fn asked(target: &Target, names: &Names<'_>) -> String {
+fn asked(target: &Target, names: &Names<'_>) -> String {
     let words = Words(names.tongue);
     match target {
         Target::Pieces(count) => words.pieces(count),

@@ -46,7 +46,7 @@ impl Words {
         let mass = self.0.grams(mass);
         self.0.pick(
             format!("all that {mass} of {ingredient} makes"),
-            format!("tout ce que donnent {mass} de : {ingredient}"),
+            format!("tout ce que donnent {mass} de « {ingredient} »"),
         )
     }
 
@@ -175,7 +175,7 @@ impl Words {
                 "mix {weigh} of it with {carrier_mass} of {carrier}, weigh {take} of that mix for each batch, and take {less} less of {carrier}"
             ),
             format!(
-                "en mélanger {weigh} avec {carrier_mass} de : {carrier} ; peser {take} de ce mélange par tournée et retirer {less} de : {carrier}"
+                "en mélanger {weigh} avec {carrier_mass} de « {carrier} », peser {take} de ce mélange par tournée et retirer {less} de « {carrier} »"
             ),
         )
     }
