@@ -2,6 +2,7 @@
 
 mod client;
 mod clock;
+pub mod declared;
 mod error;
 mod feed;
 pub mod figures;
@@ -15,6 +16,7 @@ mod retry;
 mod transport;
 
 pub use chablon_arith as arith;
+pub use chablon_declare as declare;
 pub use chablon_model as model;
 pub use chablon_quantity as quantity;
 pub use chablon_store::{Integrity, RequestId, TokenError};

@@ -9,6 +9,7 @@ use chablon_model::{
 
 use super::{Costing, Kitchen, Known, Plan};
 use crate::Error;
+use crate::declared::{Balanced, Declared, Declaring};
 use crate::error::Kind;
 use crate::publish::first_digests;
 
@@ -54,6 +55,22 @@ impl<'a> Authored<'a> {
         on: Day,
     ) -> Result<Costing, Error> {
         self.kitchen(recipe, Some(site))?.cost(target, on)
+    }
+
+    /// What is in a recipe: allergens, content, labels, ingredient lists, control points.
+    ///
+    /// # Errors
+    /// [`Error::is_not_computable`].
+    pub fn declare(&self, recipe: &RecipeId, how: &Declaring) -> Result<Declared, Error> {
+        self.kitchen(recipe, None)?.declare(how)
+    }
+
+    /// The balance of a recipe: its parts, ratios, sweetness and water activity.
+    ///
+    /// # Errors
+    /// [`Error::is_not_computable`].
+    pub fn balance(&self, recipe: &RecipeId) -> Result<Balanced, Error> {
+        self.kitchen(recipe, None)?.balance()
     }
 
     fn kitchen<'s>(

@@ -55,6 +55,12 @@ impl Figure {
         Self { exact, decimals: UNIT_COST }
     }
 
+    /// A number shown with so many decimals.
+    #[cfg(feature = "json")]
+    pub(crate) fn new(exact: Exact, decimals: u32) -> Self {
+        Self { exact, decimals }
+    }
+
     /// The exact number.
     pub fn exact(&self) -> &Exact {
         &self.exact

@@ -146,18 +146,18 @@ fn order_line(line: &OrderLine) -> Value {
     })
 }
 
-fn basis(basis: &Basis) -> Value {
+pub(crate) fn basis(basis: &Basis) -> Value {
     json!({"rules": basis.rules, "digests": basis.digests.iter().map(text).collect::<Value>()})
 }
 
-fn caution(caution: &Caution) -> Value {
+pub(crate) fn caution(caution: &Caution) -> Value {
     json!({"code": caution.code(), "text": text(caution)})
 }
 
-fn text(value: &impl Display) -> Value {
+pub(crate) fn text(value: &impl Display) -> Value {
     Value::from(value.to_string())
 }
 
-fn list<T>(items: &[T], each: impl Fn(&T) -> Value) -> Value {
+pub(crate) fn list<T>(items: &[T], each: impl Fn(&T) -> Value) -> Value {
     items.iter().map(each).collect()
 }

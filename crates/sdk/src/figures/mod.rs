@@ -16,7 +16,7 @@ mod compute;
 mod costing;
 mod figure;
 #[cfg(feature = "json")]
-mod json;
+pub(crate) mod json;
 mod plan;
 
 pub use authored::Authored;

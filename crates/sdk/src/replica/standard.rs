@@ -12,6 +12,7 @@ use chablon_store::HeldRevision;
 use chablon_wire::{InForce, Standard as Listed, StandardState};
 
 use super::Replica;
+use crate::declared::{Balanced, Declared, Declaring};
 use crate::error::Kind;
 use crate::figures::{Caution, Costing, Kitchen, Known, Plan};
 use crate::{Error, FrozenRevision, Reason};
@@ -98,6 +99,22 @@ impl Standard {
     /// As [`Standard::scale`].
     pub fn cost(&self, target: &Target, on: Day) -> Result<Costing, Error> {
         self.kitchen()?.cost(target, on)
+    }
+
+    /// What is in the recipe: allergens, content, labels, ingredient lists, control points.
+    ///
+    /// # Errors
+    /// As [`Standard::scale`].
+    pub fn declare(&self, how: &Declaring) -> Result<Declared, Error> {
+        self.kitchen()?.declare(how)
+    }
+
+    /// The balance of the recipe: its parts, ratios, sweetness and water activity.
+    ///
+    /// # Errors
+    /// As [`Standard::scale`].
+    pub fn balance(&self) -> Result<Balanced, Error> {
+        self.kitchen()?.balance()
     }
 
     fn kitchen(&self) -> Result<Kitchen<'_>, Error> {

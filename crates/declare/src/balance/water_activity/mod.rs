@@ -13,6 +13,7 @@ mod fixed;
 mod salt;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 
 use chablon_model::{IngredientId, Nutrient};
 use chablon_quantity::Exact;
@@ -67,6 +68,27 @@ pub enum NotEstimated {
         /// Up to how many of each they were checked.
         limit: Exact,
     },
+}
+
+/// Shown as a sentence without a full stop.
+impl fmt::Display for NotEstimated {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Missing(ingredients) => {
+                let names: Vec<_> = ingredients.iter().map(|id| format!("`{id}`")).collect();
+                write!(f, "water, sugars or salt of {} aren't stated", names.join(", "))
+            }
+            Self::Dry => f.write_str("there is no water in it"),
+            Self::OutOfRange { sugars, salt, limit } => write!(
+                f,
+                "more is dissolved ({} mol/kg of sugars, {} mol/kg of salt) than the equations \
+                 were checked for ({} mol/kg)",
+                sugars.round(2),
+                salt.round(2),
+                limit.round(1)
+            ),
+        }
+    }
 }
 
 const METHOD: &str = "Norrish's equation for a mix (K of sugars from memory, of sugar alcohols after \
