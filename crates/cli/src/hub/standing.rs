@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use chablon_model::{
-    Digest, DocumentContent, DocumentKey, DocumentKind, Entry, EntryBody, Moment, Site, SiteId,
-    Standing, View, in_force, standings,
+    Digest, DocumentContent, DocumentKey, DocumentKind, Entry, Moment, Site, SiteId, Standing,
+    View, in_force, standings,
 };
-use chablon_sdk::{Adoption, Client, Error, Listed};
+use chablon_sdk::{Adoption, Client, Error, Listed, decided_by};
 use futures::TryStreamExt;
 
 /// How far a site is with a standard.
@@ -97,18 +97,6 @@ async fn adoption(
     };
     let said: Vec<Adoption> = client.adoption(Some(site), first..=last).try_collect().await?;
     Ok(said.into_iter().map(|one| (one.position, one)).collect())
-}
-
-/// The entry that makes a standard what it is: its release, or the withdrawal that came to it.
-fn decided_by(entries: &[Entry], standing: &Standing<'_>) -> Option<u64> {
-    let because = match standing {
-        Standing::None => return None,
-        Standing::InForce { position, because: None, .. } => return Some(*position),
-        Standing::InForce { because: Some(because), .. } | Standing::Stopped { because } => because,
-    };
-    let says =
-        |entry: &&Entry| matches!(&entry.body, EntryBody::Withdrawal(one) if one == *because);
-    entries.iter().filter(says).map(|entry| entry.position).max()
 }
 
 fn how_far(adopted: Option<&Adoption>, by_what_it_has: &Standing<'_>) -> At {
