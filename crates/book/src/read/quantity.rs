@@ -2,8 +2,8 @@
 
 use chablon_model::{Amount, Pack};
 use chablon_quantity::{
-    Authored, CountUnit, HourlyRate, MassUnit, MoneyAmount, Number, NumberError, ShareUnit,
-    VolumeUnit, split,
+    Authored, CountUnit, HourlyRate, LengthUnit, MassUnit, MoneyAmount, Number, NumberError,
+    ShareUnit, Unit, VolumeUnit, split,
 };
 
 use super::advice::number_advice;
@@ -11,6 +11,9 @@ use super::dimension::{Dimension, Dimensioned, MONEY, RATE, meant_unit, measured
 use super::value::{Value, says_nothing};
 use crate::suggest::join;
 use crate::{Finding, Span};
+
+/// One way to give an amount by shape.
+const SHAPE: &str = r#"{ disc = "16 cm", thickness = "4 mm" }"#;
 
 /// A quantity of one dimension.
 pub(super) fn quantity<U: Dimensioned>(value: &Value<'_>) -> Option<Authored<U>> {
@@ -115,7 +118,10 @@ pub(super) fn part_of_whole(value: &Value<'_>) -> Option<Authored<ShareUnit>> {
     }
     let message = format!("`{}` can't be above 100 %", value.key);
     let finding = Finding::error("out-of-range", message).at(value.span, "more than the whole");
-    value.refuse(finding.hint("it is a part of what is purchased or made"))
+    value.refuse(finding.hint(match value.key {
+        "share" => "at 100 % the mould is full",
+        _ => "it is a part of what is purchased or made",
+    }))
 }
 
 /// An amount of money.
@@ -239,9 +245,14 @@ fn wrong_dimension(
     wanted: &[Dimension],
 ) -> Finding {
     let message = format!("`{text}` is {found}; `{}` takes {}", value.key, names(wanted));
+    let hint = if value.key == "amount" && found == LengthUnit::DIMENSION {
+        format!("give a shape by its sizes, as in `amount = {SHAPE}`")
+    } else {
+        examples(wanted)
+    };
     Finding::error("wrong-dimension", message)
         .at(inside(value, text, &parts.unit_at), found)
-        .hint(examples(wanted))
+        .hint(hint)
 }
 
 fn unknown_unit(

@@ -11,6 +11,7 @@ mod quantities;
 mod recipes;
 mod rendering;
 mod settings;
+mod shapes;
 mod sites;
 mod steps;
 mod values;

@@ -5,3 +5,4 @@ mod hostile;
 mod quantities;
 mod recipes;
 mod round_trip;
+mod shapes;

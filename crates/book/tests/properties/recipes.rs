@@ -12,6 +12,7 @@ use proptest::sample::{select, subsequence};
 
 use crate::documents::{OF_EACH, nth, text, words};
 use crate::quantities::{any_of, mass_volume_or_count, share, whole};
+use crate::shapes::{shape_amount, sheet_yield};
 
 /// A recipe of this number; it uses those with smaller ones.
 pub(crate) fn recipe(
@@ -45,7 +46,8 @@ pub(crate) fn recipe(
 fn yields() -> impl Strategy<Value = Yield> {
     let pieces = (any_of(), option::of(any_of()))
         .prop_map(|(count, piece_mass)| Yield::Pieces { count, piece_mass });
-    prop_oneof![any_of().prop_map(Yield::Mass), pieces]
+    let sheet = sheet_yield().prop_map(|made| Yield::Sheet(Box::new(made)));
+    prop_oneof![any_of().prop_map(Yield::Mass), pieces, sheet]
 }
 
 fn batch() -> impl Strategy<Value = Batch> {
@@ -92,6 +94,7 @@ fn amount() -> impl Strategy<Value = Amount> {
     prop_oneof![
         mass_volume_or_count(Amount::Mass, Amount::Volume, Amount::Count),
         share(200).prop_map(Amount::Share),
+        shape_amount().prop_map(|shape| Amount::Shape(Box::new(shape))),
         Just(Amount::ToTaste),
     ]
 }

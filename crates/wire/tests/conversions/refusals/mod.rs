@@ -6,6 +6,7 @@ mod documents;
 mod recipes;
 mod releases;
 mod revisions;
+mod shapes;
 
 use bytes::Bytes;
 use chablon_wire::decode_revision;

@@ -4,6 +4,7 @@ mod document;
 mod quantity;
 mod recipe;
 mod release;
+mod shape;
 
 use std::fmt::Debug;
 use std::str::FromStr;

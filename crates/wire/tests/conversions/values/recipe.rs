@@ -11,6 +11,7 @@ use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 
 use super::quantity::{any_of, ascending, density, lost, mass, positive, reading};
+use super::shape::{shape_amount, sheet_yield};
 use super::{distinct, id, text, words};
 
 pub(crate) fn recipe() -> BoxedStrategy<Recipe> {
@@ -48,6 +49,7 @@ fn yields() -> impl Strategy<Value = Yield> {
         mass().prop_map(Yield::Mass),
         (positive(), option::of(mass()))
             .prop_map(|(count, piece_mass)| Yield::Pieces { count, piece_mass }),
+        sheet_yield().prop_map(|sheet| Yield::Sheet(Box::new(sheet))),
     ]
 }
 
@@ -63,6 +65,7 @@ fn line(steps: &[StepId]) -> BoxedStrategy<Line> {
         mass().prop_map(Amount::Mass),
         positive().prop_map(Amount::Volume),
         positive().prop_map(Amount::Count),
+        shape_amount().prop_map(|shape| Amount::Shape(Box::new(shape))),
         Just(Amount::ToTaste),
     ];
     let amount =
