@@ -4,12 +4,13 @@ Only what scale, cost and declare need is read; other keys belong to other check
 """
 
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from pathlib import Path, PurePosixPath
 
 from . import quantities as q
+from . import shapes
 
 FOLDERS = ("ingredients", "recipes", "sites", "prices")
 DEFAULT_TOLERANCE = Fraction(2, 100)
@@ -42,7 +43,7 @@ class Line:
     number: int
     ingredient: str | None
     component: str | None
-    amount: q.Quantity | None  # None is "to taste"
+    amount: q.Quantity | None  # None is "to taste", a shape is its volume
     base: bool
     scaling: str
     tolerance: Fraction
@@ -60,12 +61,13 @@ class Recipe:
     density: Fraction | None
     lines: tuple
     steps: tuple
-    fractions: tuple  # the share lost at each stage, in order
-    stages: tuple  # the same stages with their kinds
+    fractions: tuple  # the share lost at each stage, in order, and as offcut of sheets
+    stages: tuple  # the stages alone, with their kinds
     residue: Fraction
     yield_mass: Fraction | None
     yield_pieces: Fraction | None
     piece_mass: Fraction | None
+    piece_ml: Fraction | None  # of a piece whose thickness is stated
     batch_max: Fraction | None
     batch_min: Fraction | None
     equipment: str | None
@@ -117,6 +119,8 @@ class Book:
     sites: dict
     prices: tuple
     rates: tuple
+    # Recipes whose masses are known already, by id; whoever resolves them keeps them here.
+    resolved: dict = field(default_factory=dict, compare=False, repr=False)
 
 
 def load_folder(folder):
@@ -189,11 +193,17 @@ def line(number, doc):
         number=number,
         ingredient=doc.get("ingredient"),
         component=doc.get("component"),
-        amount=None if amount == "to taste" else q.quantity(amount),
+        amount=_amount(amount),
         base=doc.get("base", False),
         scaling=doc.get("scaling", "proportional"),
         tolerance=q.expect(doc["tolerance"], "share") if "tolerance" in doc else DEFAULT_TOLERANCE,
     )
+
+
+def _amount(authored):
+    if authored == "to taste":
+        return None
+    return shapes.amount(authored) if isinstance(authored, dict) else q.quantity(authored)
 
 
 def step(doc):
@@ -207,17 +217,20 @@ def step(doc):
 def recipe(doc):
     """One recipe file."""
     yields, batch, losses = doc.get("yield", {}), doc.get("batch", {}), doc.get("loss", [])
+    cut = shapes.cut(yields) if "sheet" in yields else None
+    stages = tuple(stage(d) for d in losses if "fraction" in d)
     return Recipe(
         id=doc["id"],
         density=_optional(doc, "density", q.density),
         lines=tuple(line(n, d) for n, d in enumerate(doc.get("line", []), start=1)),
         steps=tuple(step(d) for d in doc.get("step", [])),
-        fractions=tuple(q.expect(d["fraction"], "share") for d in losses if "fraction" in d),
-        stages=tuple(stage(d) for d in losses if "fraction" in d),
+        fractions=tuple(s.fraction for s in stages) + ((cut.offcut,) if cut else ()),
+        stages=stages,
         residue=sum((q.expect(d["residue"], "mass") for d in losses if "residue" in d), Fraction(0)),
         yield_mass=_optional(yields, "mass", q.expect, "mass"),
-        yield_pieces=_optional(yields, "pieces", Fraction),
+        yield_pieces=cut.pieces if cut else _optional(yields, "pieces", Fraction),
         piece_mass=_optional(yields, "piece_mass", q.expect, "mass"),
+        piece_ml=cut.piece_ml if cut else None,
         batch_max=_optional(batch, "max", q.expect, "mass"),
         batch_min=_optional(batch, "min", q.expect, "mass"),
         equipment=batch.get("equipment"),

@@ -1,10 +1,13 @@
 """Random books as JSON lines: `python3 -m oracle.generate --seed S --count N --out FILE`.
 
-Each line holds one book, its texts by path, and requests with their results.
-The same seed and count give the same bytes.
+Each line holds one book, its texts by path, and requests with their results. The same seed
+and count give the same bytes. With `--first F` the lines are those from the F-th on, counted
+from 0, so that several processes can share a run. `--only cases` or `--only declarations` leaves
+the other half of each line empty. Without `--out` lines go to standard output.
 """
 
 import argparse
+import gc
 import json
 import random
 import sys
@@ -17,6 +20,7 @@ from .generator import contents
 from .generator.faults import spoil
 from .generator.healthy import requests
 from .generator.requests import Desk, Request
+from .generator.several import random_plan
 from .generator.world import make_world
 from .targets import Target
 
@@ -64,21 +68,33 @@ def _declarations(rng, world):
     return [{"recipe": i, "expect": _declared(book, i)} for i in asked]
 
 
-def make_line(seed):
-    """One book with its cases."""
+def _plans(seed, desk):
+    """A plan of several products; drawn apart, as the contents are."""
+    found = random_plan(random.Random(f"products {seed}"), desk)
+    return [] if found is None else [found]
+
+
+def make_line(seed, only=None):
+    """One book with its cases and declarations, or with `only` one of the two."""
     rng = random.Random(seed)
     world, cases = make_world(rng), []
     # Drawn apart, so that the books stay what they were before this was known.
     apart = random.Random(f"contents {seed}")
     contents.add(apart, world.documents)
-    declarations = _declarations(apart, world)
     desk = Desk(world.book())
     if rng.random() < FAULTY:
         spoilt, cases = _faulty_cases(rng, world, desk)
         world = spoilt if cases else world
-        declarations = [] if cases else declarations
-    cases = cases or _sound_cases(rng, world, desk)
-    return {"seed": seed, "files": world.texts(), "cases": cases, "declarations": declarations}
+    faulty = bool(cases)
+    if only != "declarations":
+        cases = cases or _sound_cases(rng, world, desk)
+    return {
+        "seed": seed,
+        "files": world.texts(),
+        "cases": cases,
+        "plans": [] if faulty or only == "declarations" else _plans(seed, desk),
+        "declarations": [] if faulty or only == "cases" else _declarations(apart, world),
+    }
 
 
 def statistics(counts):
@@ -95,24 +111,45 @@ def tally(counts, line):
         error = case["expect"].get("error")
         counts.update(["cases", f"command {case['command']}", f"target {kind}"])
         counts.update(["refused", f"refused {error}"] if error else ["answered"])
+    for plan in line["plans"]:
+        error = plan["expect"].get("error")
+        counts.update(["planned", f"unplanned {error}"] if error else ["planned"])
     for declaration in line["declarations"]:
         error = declaration["expect"].get("error")
         counts.update(["declared", f"undeclared {error}"] if error else ["declared"])
 
 
-def main(arguments=None):
-    """Writes the lines; statistics go to standard error."""
+def _parser():
     parser = argparse.ArgumentParser(prog="oracle.generate", description=__doc__)
     parser.add_argument("--seed", type=int, required=True)
+    parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--count", type=int, required=True)
-    parser.add_argument("--out", required=True)
-    options = parser.parse_args(arguments)
+    parser.add_argument("--only", choices=["cases", "declarations"])
+    parser.add_argument("--out")
+    return parser
+
+
+def _write(options, out):
+    """Writes the lines as they are made; returns what they hold, counted."""
     counts = Counter()
-    with open(options.out, "w", encoding="utf-8") as out:
-        for index in range(options.count):
-            line = make_line(options.seed * 1_000_000 + index)
-            tally(counts, line)
-            out.write(json.dumps(line, ensure_ascii=False, separators=(",", ":")) + "\n")
+    for index in range(options.first, options.first + options.count):
+        line = make_line(options.seed * 1_000_000 + index, options.only)
+        tally(counts, line)
+        out.write(json.dumps(line, ensure_ascii=False, separators=(",", ":")) + "\n")
+    return counts
+
+
+def main(arguments=None):
+    """Writes the lines; statistics go to standard error."""
+    options = _parser().parse_args(arguments)
+    # Nothing here makes cycles worth collecting, and looking for them costs a tenth.
+    gc.disable()
+    if options.out is None:
+        sys.stdout.reconfigure(encoding="utf-8")
+        counts = _write(options, sys.stdout)
+    else:
+        with open(options.out, "w", encoding="utf-8") as out:
+            counts = _write(options, out)
     print("\n".join(statistics(counts)), file=sys.stderr)
 
 

@@ -163,17 +163,18 @@ def _staggered(room, across, diameter, gap):
 
 
 def _tried(piece, room, gap):
-    """(pattern, along, counts) in the order in which they are compared."""
+    """(pattern, along, counts) in the order in which they are compared. A disc has no length, so
+    turning its plain rows makes no other layout."""
     length, width = room
     if isinstance(piece, Rectangle):
         sizes = piece.length, piece.width
         yield "rows", "length", _grid(length, width, sizes, gap)
         yield "rows", "width", _grid(width, length, sizes, gap)
         return
-    for pattern, count in (("rows", lambda a, b: _grid(a, b, (piece.diameter,) * 2, gap)),
-                           ("staggered", lambda a, b: _staggered(a, b, piece.diameter, gap))):
-        yield pattern, "length", count(length, width)
-        yield pattern, "width", count(width, length)
+    diameter = piece.diameter
+    yield "rows", "length", _grid(length, width, (diameter, diameter), gap)
+    yield "staggered", "length", _staggered(length, width, diameter, gap)
+    yield "staggered", "width", _staggered(width, length, diameter, gap)
 
 
 def layouts(sheet, piece, gap, edge):

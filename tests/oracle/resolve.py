@@ -127,7 +127,9 @@ def resolve_recipe(book, resolved, recipe):
 
 def resolve_tree(book, *roots):
     """The trees of some recipes in making order, by id; a single root is the last."""
-    resolved = {}
+    known, tree = book.resolved, {}
     for recipe_id in making_order(book, *roots):
-        resolved[recipe_id] = resolve_recipe(book, resolved, book.recipes[recipe_id])
-    return resolved
+        if recipe_id not in known:
+            known[recipe_id] = resolve_recipe(book, tree, book.recipes[recipe_id])
+        tree[recipe_id] = known[recipe_id]
+    return tree

@@ -16,6 +16,7 @@ from .generate import make_line, tally
 from .generator import contents
 from .generator.requests import Request
 from .generator.toml_writer import write
+from .shapes import MOULDS, OUTLINES
 
 BOOKS = 160
 KEYS = {
@@ -24,7 +25,10 @@ KEYS = {
     "ingredient": {"id", "name", "label_name", "density", "piece_mass", "edible_yield", "allergens", "other_allergens", "content"},
     "content": set(contents.NUTRIENTS),
     "recipes": {"id", "title", "density", "note", "yield", "batch", "line", "loss", "step", "storage"},
-    "yield": {"mass", "pieces", "piece_mass"},
+    "yield": {"mass", "pieces", "piece_mass", "sheet", "layout", "sheets", "thickness", "height", *OUTLINES},
+    "sheet": {"length", "width", "gap", "edge"},
+    "amount": {"thickness", "height", "fill", "share", "count", *OUTLINES},
+    "fill": {"height", "bottom", "length", "tube", *MOULDS},
     "batch": {"max", "min", "equipment"},
     "line": {"ingredient", "component", "amount", "base", "scaling", "tolerance", "step"},
     "loss": {"stage", "kind", "fraction", "residue"},
@@ -139,7 +143,12 @@ class Books(unittest.TestCase):
         self.assertLessEqual(REQUIRED, {k.removeprefix("refused ") for k in counts})
         for kind in ("pieces", "mass_g", "factor", "batches", "on_hand"):
             self.assertGreater(counts[f"target {kind}"], counts["cases"] * 0.05, kind)
-        self.assertTrue(0.15 <= counts["refused"] / counts["cases"] <= 0.30, counts)
+        self.assertTrue(0.15 <= counts["refused"] / counts["cases"] <= 0.35, counts)
+
+    def test_shapes_and_sheets_are_frequent(self):
+        texts = [text for line in self.lines for path, text in line["files"].items() if path.startswith("recipes/")]
+        for mark in ("amount = {", "fill = {", "sheet = {", 'layout = "staggered"', "thickness ="):
+            self.assertGreater(sum(mark in text for text in texts), len(texts) * 0.01, mark)
 
     def test_ties_are_frequent(self):
         tied = sum(ties(case["expect"]) > 0 for case in self.cases)

@@ -34,6 +34,8 @@ def kept(fractions):
     """The part of the mass that the stages leave."""
     part = Fraction(1)
     for fraction in fractions:
+        if fraction >= 1:
+            raise Refused("loss-of-all", "a loss of 100 % leaves nothing")
         part *= 1 - fraction
     return part
 
@@ -42,9 +44,19 @@ def declared_net(recipe):
     """The declared net mass of a written batch, if it is a mass."""
     if recipe.yield_mass is not None:
         return recipe.yield_mass
-    if recipe.yield_pieces is not None and recipe.piece_mass is not None:
-        return recipe.yield_pieces * recipe.piece_mass
-    return None
+    if recipe.yield_pieces is None:
+        return None
+    piece = declared_piece(recipe)
+    return None if piece is None else recipe.yield_pieces * piece
+
+
+def declared_piece(recipe):
+    """The mass of one piece, if it is stated or follows from a thickness."""
+    if recipe.piece_ml is None:
+        return recipe.piece_mass
+    if recipe.density is None:
+        raise Refused("missing-density", f"{recipe.id}: pieces of a thickness, and no density")
+    return recipe.piece_ml * recipe.density
 
 
 def written_batch(recipe, scaling_g, fixed_g):

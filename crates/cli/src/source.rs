@@ -4,7 +4,8 @@ mod book;
 mod replica;
 
 use chablon_arith::Target;
-use chablon_model::{Day, Language, RecipeId, SiteId};
+use chablon_model::{Day, IngredientId, Language, RecipeId, SiteId};
+use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Costing, Plan};
 
 use crate::arguments::SourceArguments;
@@ -59,6 +60,22 @@ impl Source {
         }
     }
 
+    /// What is in it.
+    pub(crate) fn declare(&self, recipe: &RecipeId, how: &Declaring) -> Result<Declared, Failure> {
+        match self {
+            Self::Book(book) => book.declare(recipe, how),
+            Self::Replica(replica) => replica.declare(how),
+        }
+    }
+
+    /// How its formula is balanced.
+    pub(crate) fn balance(&self, recipe: &RecipeId) -> Result<Balanced, Failure> {
+        match self {
+            Self::Book(book) => book.balance(recipe),
+            Self::Replica(replica) => replica.balance(),
+        }
+    }
+
     /// How everything is called, in a language or in the one that the site reads.
     pub(crate) fn names(
         &self,
@@ -85,10 +102,20 @@ fn known_on_hand<'a>(
     known: impl Iterator<Item = &'a str> + Clone,
 ) -> Result<(), Failure> {
     match target {
-        Target::OnHand { ingredient, .. } if !known.clone().any(|id| id == ingredient.as_str()) => {
-            Err(Failure::refused(format!("there is no ingredient `{ingredient}`"))
-                .hint_if(nearest::hint(ingredient.as_str(), known)))
-        }
+        Target::OnHand { ingredient, .. } => known_ingredients([ingredient], known),
         _ => Ok(()),
+    }
+}
+
+/// Refuses ingredients that aren't known, with the nearest that is.
+fn known_ingredients<'a, 'i>(
+    asked: impl IntoIterator<Item = &'i IngredientId>,
+    known: impl Iterator<Item = &'a str> + Clone,
+) -> Result<(), Failure> {
+    let mut asked = asked.into_iter();
+    match asked.find(|id| !known.clone().any(|one| one == id.as_str())) {
+        None => Ok(()),
+        Some(id) => Err(Failure::refused(format!("there is no ingredient `{id}`"))
+            .hint_if(nearest::hint(id.as_str(), known))),
     }
 }

@@ -95,6 +95,8 @@ ids! {
     PriceListId
     /// A release; a UUID in lower case is one.
     ReleaseId
+    /// A deviation; a UUID in lower case is one.
+    DeviationId
     /// A document of any kind.
     DocumentId
 }

@@ -2,6 +2,7 @@
 //!
 //! - Documents: [`Book`] settings, [`Ingredient`], [`Recipe`], [`Site`], [`PriceList`].
 //! - A [`Revision`] is one frozen state of a document; it pins what it uses.
+//! - A [`Deviation`] is a site's granted, dated departure from one revision.
 //! - A [`Manifest`] puts revisions in force for an [`Audience`] from a [`Moment`]; a
 //!   [`Withdrawal`] takes one back; [`in_force`] says what holds for a site at a moment.
 //!
@@ -11,6 +12,7 @@ mod audience;
 mod book;
 mod closure;
 mod day;
+mod deviation;
 mod digest;
 mod id;
 mod ingredient;
@@ -28,10 +30,13 @@ pub use audience::{Audience, View};
 pub use book::{Book, LabelRegime};
 pub use closure::{Closure, ClosureBuilder, ClosureError};
 pub use day::{Day, DayError};
+pub use deviation::{
+    Decision, Departure, Deviation, DeviationLimits, DeviationStanding, Grant, LineRef, NewAmount,
+};
 pub use digest::{Digest, DigestError};
 pub use id::{
-    DocumentId, DocumentKey, DocumentKind, EquipmentClass, GroupId, IdError, IngredientId,
-    PriceListId, RecipeId, ReleaseId, SiteId, StepId, SupplierId,
+    DeviationId, DocumentId, DocumentKey, DocumentKind, EquipmentClass, GroupId, IdError,
+    IngredientId, PriceListId, RecipeId, ReleaseId, SiteId, StepId, SupplierId,
 };
 pub use ingredient::{
     Allergen, AllergenState, Constituent, Content, Ingredient, Nutrient, UnknownAllergen,

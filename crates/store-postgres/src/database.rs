@@ -7,7 +7,7 @@ use std::time::Duration;
 use backon::{ExponentialBuilder, Retryable as _};
 use sqlx::migrate::MigrateError;
 use sqlx::postgres::{PgConnectOptions, PgConnection, PgPool, PgPoolOptions};
-use sqlx::{Postgres, Transaction};
+use sqlx::{Connection as _, Postgres, Transaction};
 use tokio::time::timeout;
 use tracing::Instrument as _;
 
@@ -22,10 +22,14 @@ const APPLICATION: &str = "chablon-hub";
 /// in the middle of one.
 const SILENCE: Duration = Duration::from_secs(10);
 
+/// How long a connection that was sound is taken to be so. Asking it takes as long as a small read,
+/// and a caller who gives up while it is asked costs the connection.
+const FRESH: Duration = Duration::from_secs(1);
+
 /// How long a connection that comes back may take to become as new.
 const TIDYING: Duration = Duration::from_secs(5);
 
-/// How often a change is tried again. Each time somebody else got on, so that a few suffice.
+/// How often something is tried again. Each time somebody else got on, so that a few suffice.
 const RETRIES: usize = 6;
 
 pub(crate) type Tx = Transaction<'static, Postgres>;
@@ -79,6 +83,8 @@ impl Database {
         let options = options(url)?.options([
             ("statement_timeout", milliseconds(config.time_limit)),
             ("idle_in_transaction_session_timeout", milliseconds(SILENCE)),
+            // Every query is a few look-ups in indexes; compiling one takes longer than it runs.
+            ("jit", "off".to_owned()),
         ]);
         let wait = config.time_limit / 2;
         let readers = pool(config.readers, wait).connect_with(options.clone()).await?;
@@ -118,6 +124,14 @@ impl Database {
         self.writers.close().await;
     }
 
+    /// Reads, from the beginning again where the connection is lost.
+    pub(crate) async fn reading<T, F>(&self, mut attempt: impl FnMut() -> F) -> Result<T, Fault>
+    where
+        F: Future<Output = Result<T, Fault>>,
+    {
+        again(|| self.in_time(attempt())).await
+    }
+
     /// Does something within the time limit: where the way to the database is cut without a word,
     /// nothing else would ever end it.
     pub(crate) async fn in_time<T>(
@@ -142,9 +156,7 @@ impl Database {
     {
         let (database, commit) = (self.clone(), Arc::new(commit));
         let attempts = async move {
-            let once = || database.in_time(attempt(database.clone(), Arc::clone(&commit)));
-            let again = |fault: &Fault, pause| tracing::debug!(?fault, ?pause, "trying again");
-            once.retry(patience()).when(Fault::may_pass).notify(again).await
+            again(|| database.in_time(attempt(database.clone(), Arc::clone(&commit)))).await
         };
         in_task(attempts).await?
     }
@@ -168,6 +180,8 @@ fn pool(size: u32, wait: Duration) -> PgPoolOptions {
         .max_connections(size)
         .acquire_timeout(wait)
         .after_connect(|connection, _| Box::pin(durable(connection)))
+        .test_before_acquire(false)
+        .before_acquire(|connection, used| Box::pin(sound(connection, used.idle_for)))
         .after_release(|connection, _| Box::pin(as_new(connection)))
 }
 
@@ -178,6 +192,13 @@ async fn durable(connection: &mut PgConnection) -> Result<(), sqlx::Error> {
                     WHERE current_setting('synchronous_commit') = 'off'";
     sqlx::query(overrule).execute(connection).await?;
     Ok(())
+}
+
+async fn sound(connection: &mut PgConnection, idle_for: Duration) -> Result<bool, sqlx::Error> {
+    if idle_for > FRESH {
+        connection.ping().await?;
+    }
+    Ok(true)
 }
 
 /// Ends the transaction that a connection may be in the middle of when it comes back: where a call
@@ -192,12 +213,18 @@ async fn as_new(connection: &mut PgConnection) -> Result<bool, sqlx::Error> {
     }
 }
 
-fn patience() -> ExponentialBuilder {
-    ExponentialBuilder::default()
+/// Does something again, after a pause, as long as that may help.
+async fn again<T, F>(attempt: impl FnMut() -> F) -> Result<T, Fault>
+where
+    F: Future<Output = Result<T, Fault>>,
+{
+    let patience = ExponentialBuilder::default()
         .with_min_delay(Duration::from_millis(10))
         .with_max_delay(Duration::from_secs(1))
         .with_max_times(RETRIES)
-        .with_jitter()
+        .with_jitter();
+    let note = |fault: &Fault, pause| tracing::debug!(?fault, ?pause, "trying again");
+    attempt.retry(patience).when(Fault::may_pass).notify(note).await
 }
 
 async fn in_task<T: Send + 'static>(
@@ -210,5 +237,35 @@ async fn in_task<T: Send + 'static>(
             // The runtime is shutting down.
             Err(_) => Err(sqlx::Error::WorkerCrashed),
         },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use chablon_testkit::postgres::TestDatabase;
+
+    async fn setting(name: &str) -> String {
+        let database = TestDatabase::create().await;
+        let mut outside = database.connect().await;
+        let habit = "DO $$ BEGIN EXECUTE format('ALTER DATABASE %I SET synchronous_commit = off', \
+                     current_database()); END $$";
+        sqlx::raw_sql(habit).execute(&mut outside).await.unwrap();
+        let wait = Duration::from_secs(10);
+        let pool = pool(1, wait).connect_with(options(database.url()).unwrap()).await.unwrap();
+        let show = sqlx::query_scalar("SELECT current_setting($1)").bind(name);
+        show.fetch_one(&pool).await.unwrap()
+    }
+
+    #[tokio::test]
+    async fn a_server_that_answers_before_it_wrote_is_overruled() {
+        assert_eq!(setting("synchronous_commit").await, "on");
+    }
+
+    #[tokio::test]
+    async fn connections_are_named_unless_the_url_names_them() {
+        assert_eq!(setting("application_name").await, APPLICATION);
+        let named = options("postgres://db.example/chablon?application_name=north").unwrap();
+        assert_eq!(named.get_application_name(), Some("north"));
     }
 }

@@ -1,7 +1,9 @@
 //! Tasks of the project's own, one module a command. `cargo xtask --help` lists them.
 
+mod bench;
 mod generate;
 mod lint;
+mod python;
 mod shell;
 mod test;
 mod tidy;
@@ -18,6 +20,8 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
+    /// Exactly rounded figures beside flat float passes and databases, in one table.
+    Bench,
     /// Generates Rust from `proto/` into `crates/wire/src/pb/`.
     Generate(generate::Arguments),
     /// Every check that runs none of the project's code: format, lints, docs, generated code, licences.
@@ -28,6 +32,7 @@ enum Command {
 
 fn main() -> anyhow::Result<()> {
     match Arguments::parse().command {
+        Command::Bench => bench::all(),
         Command::Generate(arguments) => generate::run(&arguments),
         Command::Lint => lint::all(),
         Command::Test(arguments) => test::all(&arguments),

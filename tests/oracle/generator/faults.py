@@ -112,7 +112,8 @@ def unexplained_loss(rng, world, tree):
     recipe, written = tree[recipe_id].recipe, tree[recipe_id].written
     off = rng.choice([Fraction(200001, 10**6), Fraction(1, 4), Fraction(rng.randint(21, 60), 100)])
     off = off * rng.choice([1, -1])
-    through = kept(recipe.fractions) * (written.scaling_g + written.fixed_g)
+    # The yield that is put in has no offcut.
+    through = kept(s.fraction for s in recipe.stages) * (written.scaling_g + written.fixed_g)
     net = (1 - off) * through - recipe.residue
     pieces = recipe.yield_pieces
     stated = net / (pieces or 1)

@@ -6,7 +6,7 @@ from fractions import Fraction
 from .. import book as authored
 from .. import resolve
 from ..yields import kept
-from . import amounts
+from . import amounts, shapes
 from .steps import add_steps
 from .yield_forms import choose_yield
 
@@ -61,6 +61,7 @@ def _ingredient_amount(rng, item, has_base):
     kinds += ["volume"] * 4 if item.density else []
     kinds += ["count"] * 5 if item.piece_mass else []
     kinds += ["share"] * 9 if has_base else []
+    kinds += ["shape"] * 2 if item.density else []
     kinds += ["taste"] if rng.random() < 0.4 else []
     kind = rng.choice(kinds)
     if kind == "mass":
@@ -71,12 +72,14 @@ def _ingredient_amount(rng, item, has_base):
         return amounts.pick(rng, amounts.VOLUME)
     if kind == "count":
         return rng.choice(amounts.COUNT) + " pieces"
+    if kind == "shape":
+        return shapes.amount(rng)
     return "to taste" if kind == "taste" else rng.choice(amounts.SHARE) + " %"
 
 
 def _component_amount(rng, resolved, has_base):
     kinds = ["mass"] * 4
-    kinds += ["volume"] * 3 if resolved.recipe.density else []
+    kinds += ["volume"] * 3 + ["shape"] * 2 if resolved.recipe.density else []
     kinds += ["count"] * 5 if resolved.written.piece_g else []
     kinds += ["share"] * 2 if has_base else []
     kind = rng.choice(kinds)
@@ -86,11 +89,13 @@ def _component_amount(rng, resolved, has_base):
         return amounts.pick(rng, amounts.VOLUME)
     if kind == "count":
         return rng.choice(amounts.COMPONENT_COUNT) + " pieces"
+    if kind == "shape":
+        return shapes.amount(rng)
     return rng.choice(amounts.SHARE) + " %"
 
 
 def _scaling(rng, amount):
-    if amount.endswith("pieces") and rng.random() < 0.5:
+    if isinstance(amount, str) and amount.endswith("pieces") and rng.random() < 0.5:
         return "whole"
     chance = rng.random()
     return "per-batch" if chance < 0.1 else "whole" if chance < 0.12 else "proportional"
@@ -180,7 +185,8 @@ def add_recipe(rng, kitchen, names, components):
     masses = resolve.line_masses(kitchen.book, kitchen.resolved, recipe)
     losses = _losses(rng, sum(masses))
     lossy = authored.recipe(doc | {"loss": losses})
-    yields = choose_yield(rng, sum(masses) * kept(lossy.fractions), lossy.residue)
+    through = sum(masses) * kept(lossy.fractions)
+    yields = choose_yield(rng, through, lossy.residue, lossy.density)
     doc |= {"yield": yields} if yields else {}
     doc["line"] = lines
     doc |= {"loss": losses} if losses else {}

@@ -3,9 +3,9 @@
 import re
 from datetime import date
 
-INLINE = {"name", "title", "text", "label_name", "allergens"}
+INLINE = {"name", "title", "text", "label_name", "allergens", "amount", "sheet"}
 _BARE = re.compile(r"[A-Za-z0-9_-]+\Z")
-_ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t"}
+_ESCAPES = str.maketrans({'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t"})
 
 
 def _key(key):
@@ -13,7 +13,7 @@ def _key(key):
 
 
 def _string(text):
-    return '"' + "".join(_ESCAPES.get(c, c) for c in text) + '"'
+    return f'"{text.translate(_ESCAPES)}"'
 
 
 def _value(value):

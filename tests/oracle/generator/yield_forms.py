@@ -2,9 +2,10 @@
 
 from fractions import Fraction
 
+from .. import shapes as authored
 from ..quantities import expect
 from ..yields import REFUSE_ABOVE
-from . import amounts
+from . import amounts, shapes
 
 EDGES = (Fraction(3, 100), Fraction(-3, 100), Fraction(20, 100), Fraction(-20, 100))
 
@@ -35,9 +36,39 @@ def _declared(yields):
     return yields.get("pieces", 1) * expect(yields.get("mass") or yields["piece_mass"], "mass")
 
 
-def choose_yield(rng, through_g, residue_g):
+FORMS = ["mass"] * 7 + ["pieces with mass"] * 5 + ["pieces"] * 5 + ["none"] * 4 + ["sheet"] * 4
+
+
+def _thickness(piece_g, density, area):
+    """The thickness of a piece to a tenth of a millimetre."""
+    tenths = max(1, round(piece_g / (density * area) * 100))
+    return amounts.exact_number(Fraction(tenths, 10)) + " mm"
+
+
+def _from_sheets(rng, through_g, residue_g, density):
+    """A yield from sheets, or None; what the offcut leaves is what pieces are held against."""
+    yields, (unexplained, exactly) = shapes.sheet_yield(rng), _unexplained(rng)
+    cut = authored.cut(yields)
+    through_g *= 1 - cut.offcut
+    net = (1 - unexplained) * through_g - residue_g
+    each = rng.choice(["mass"] * 3 + ["none"] * 2 + ["thickness"] * 3 * (density is not None))
+    if net <= 1 or each == "none":
+        return yields if net > 1 else None
+    if each == "mass":
+        yields["piece_mass"] = _as_mass(rng, net / cut.pieces, exactly)
+        declared = cut.pieces * expect(yields["piece_mass"], "mass")
+    else:
+        yields["thickness"] = _thickness(net / cut.pieces, density, cut.area)
+        declared = cut.pieces * authored.cut(yields).piece_ml * density
+    off = abs(1 - (declared + residue_g) / through_g)
+    return yields if off <= REFUSE_ABOVE else None
+
+
+def choose_yield(rng, through_g, residue_g, density):
     """A yield table, or None; `through_g` is the mass after the staged losses."""
-    form = rng.choice(["mass"] * 7 + ["pieces with mass"] * 5 + ["pieces"] * 5 + ["none"] * 4)
+    form = rng.choice(FORMS)
+    if form == "sheet":
+        return _from_sheets(rng, through_g, residue_g, density)
     unexplained, exactly = _unexplained(rng)
     net = (1 - unexplained) * through_g - residue_g
     if form == "none" or net <= 1:

@@ -1,139 +1,87 @@
-//! One generated book with its cases.
+//! Our own answers to a case.
 
-use chablon_book::{AuthoredBook, Files, Severity, read};
-use chablon_sdk::arith::{self, Library, Target};
+use chablon_book::AuthoredBook;
+use chablon_sdk::arith::{self, CompiledBook, Demand, Library, PriceBook, SiteKit, Target};
 use chablon_sdk::figures::Authored;
-use chablon_sdk::model::{IngredientId, RecipeId, SiteId};
+use chablon_sdk::model::{Day, DocumentContent, IngredientId, Site, SiteId};
 use chablon_sdk::quantity::Exact;
 use serde_json::Value;
 
-use crate::compare::Comparison;
+use crate::products;
 
-/// A generated book with what is asked of it.
-pub(crate) struct Line {
-    seed: String,
-    files: Files,
-    cases: Vec<Value>,
+/// A book, made ready once for all of its cases.
+pub(crate) struct Kitchen<'a> {
+    pub(crate) book: &'a AuthoredBook,
+    pub(crate) compiled: CompiledBook,
+    authored: Authored<'a>,
 }
 
-/// What comparing a line found.
-#[derive(Default)]
-pub(crate) struct Outcome {
-    pub(crate) figures: u64,
-    pub(crate) refusals: u64,
-    pub(crate) differences: Vec<String>,
-}
-
-impl Line {
-    pub(crate) fn parse(text: &str) -> Self {
-        let mut line: Value = serde_json::from_str(text).expect("a line of JSON");
-        let files = line["files"].as_object().expect("files").clone();
-        let texts = files.into_iter().map(|(path, text)| {
-            let text = text.as_str().expect("a text").to_owned();
-            (path, text)
-        });
-        Self {
-            seed: line["seed"].to_string(),
-            files: Files::new(texts),
-            cases: line["cases"].as_array_mut().map(std::mem::take).expect("cases"),
-        }
+impl<'a> Kitchen<'a> {
+    pub(crate) fn new(book: &'a AuthoredBook, documents: &'a [DocumentContent]) -> Self {
+        let (compiled, _) = arith::compile(&Library::new(&book.ingredients, &book.recipes));
+        Self { book, compiled, authored: Authored::new(documents) }
     }
 
-    /// Runs every case through our own path.
-    pub(crate) fn compare(&self) -> Outcome {
-        let read = read(&self.files);
-        let mut outcome = Outcome::default();
-        for (index, case) in self.cases.iter().enumerate() {
-            let path = format!("seed {} case {index} {}", self.seed, case["command"]);
-            match case["expect"]["error"].as_str() {
-                Some(kind) => {
-                    outcome.refusals += 1;
-                    let found = refusals(&read, case);
-                    if !found.iter().any(|code| names(kind).contains(&code.as_str())) {
-                        let found = found.join(", ");
-                        outcome
-                            .differences
-                            .push(format!("{path}: {kind} is expected, found {found}"));
-                    }
-                }
-                None => outcome.hold(&path, case, &read),
+    /// The answer, or the code of the refusal.
+    pub(crate) fn answer(&self, case: &Value) -> Result<Value, String> {
+        if case.get("products").is_some() { self.of_several(case) } else { self.of_one(case) }
+    }
+
+    /// One product, by the path that the command line takes.
+    fn of_one(&self, case: &Value) -> Result<Value, String> {
+        let Demand { recipe, target } = demand(case);
+        let site = case["site"].as_str().map(|site| site.parse::<SiteId>().expect("a site's id"));
+        let answer = match (day(case), site) {
+            (None, site) => {
+                self.authored.scale(&recipe, &target, site.as_ref()).map(|plan| plan.to_json())
             }
-        }
-        outcome
-    }
-}
-
-impl Outcome {
-    fn hold(&mut self, path: &str, case: &Value, read: &chablon_book::Outcome) {
-        let Some(book) = &read.book else {
-            let findings: Vec<_> = read.findings.iter().map(|one| one.message.as_str()).collect();
-            self.differences.push(format!("{path}: refused as a book: {}", findings.join("; ")));
-            return;
+            (Some(day), site) => self
+                .authored
+                .cost(&recipe, &target, &site.expect("a cost has a site"), day)
+                .map(|costing| costing.to_json()),
         };
-        match answer(book, case) {
-            Ok(found) => {
-                let mut comparison = Comparison::default();
-                comparison.hold(path, &case["expect"], &found);
-                self.figures += comparison.figures;
-                self.differences.extend(comparison.differences);
+        answer.map_err(|error| error.detail("code").unwrap_or("without a code").to_owned())
+    }
+
+    /// Several products at once.
+    fn of_several(&self, case: &Value) -> Result<Value, String> {
+        let demands: Vec<Demand> =
+            case["products"].as_array().expect("products").iter().map(demand).collect();
+        let kit = self.kit(case);
+        let plan = arith::plan(&self.compiled, &demands, kit.as_ref());
+        let plan = plan.map_err(|error| error.code().to_owned())?;
+        Ok(match self.prices(case) {
+            None => products::plan(&plan, case["site"].as_str()),
+            Some((prices, day)) => {
+                products::costing(&arith::cost(&self.compiled, &plan, &prices, day))
             }
-            Err(error) => self.differences.push(format!("{path}: refused: {error}")),
-        }
+        })
+    }
+
+    fn site(&self, case: &Value) -> Option<&'a Site> {
+        let id = case["site"].as_str()?;
+        self.book.sites.iter().find(|site| site.id.as_str() == id)
+    }
+
+    pub(crate) fn kit(&self, case: &Value) -> Option<SiteKit> {
+        self.site(case).map(SiteKit::from)
+    }
+
+    /// The prices of a case, if it asks for a cost.
+    pub(crate) fn prices(&self, case: &Value) -> Option<(PriceBook<'a>, Day)> {
+        let (day, site) = (day(case)?, self.site(case).expect("a cost has a site"));
+        let currency = self.book.settings.currency;
+        Some((PriceBook::of_site(site, currency, &self.book.price_lists), day))
     }
 }
 
-/// Our own answer to a case.
-fn answer(book: &AuthoredBook, case: &Value) -> Result<Value, chablon_sdk::Error> {
-    let documents = book.documents();
-    let authored = Authored::new(&documents);
-    let recipe: RecipeId = text(&case["recipe"]).parse().expect("a recipe's id");
-    let target = target(&case["target"]);
-    let site = case["site"].as_str().map(|site| site.parse::<SiteId>().expect("a site's id"));
-    match &case["command"] {
-        command if command == "scale" => {
-            authored.scale(&recipe, &target, site.as_ref()).map(|plan| plan.to_json())
-        }
-        _ => {
-            let on = text(&case["on"]).parse().expect("a day");
-            let site = site.expect("a cost has a site");
-            authored.cost(&recipe, &target, &site, on).map(|costing| costing.to_json())
-        }
-    }
+fn day(case: &Value) -> Option<Day> {
+    case["on"].as_str().map(|day| day.parse().expect("a day"))
 }
 
-/// The codes of everything that refuses the case: findings, faults of recipes, the plan.
-fn refusals(read: &chablon_book::Outcome, case: &Value) -> Vec<String> {
-    let errors = read.findings.iter().filter(|finding| finding.severity == Severity::Error);
-    let mut codes: Vec<String> = errors.map(|finding| finding.code.to_string()).collect();
-    let Some(book) = &read.book else { return codes };
-    let library = Library::new(&book.ingredients, &book.recipes);
-    let (compiled, problems) = arith::compile(&library);
-    let errors = problems.iter().filter(|one| one.severity() == arith::Severity::Error);
-    codes.extend(errors.map(|problem| problem.code().to_owned()));
-    let lists = &book.price_lists;
-    let prices = arith::check_prices(&library, &compiled, lists);
-    codes.extend(prices.iter().map(|problem| problem.code().to_owned()));
-    if let Err(error) = answer(book, case) {
-        codes.extend(error.detail("code").map(str::to_owned));
-    }
-    codes
-}
-
-/// What we call the oracle's kinds of refusal.
-fn names(kind: &str) -> &[&str] {
-    match kind {
-        "unexplained-loss" => &["unexplained-loss"],
-        "below-per-batch" => &["below-per-batch"],
-        "residue-exceeds-batch" => &["capacity-below-residue", "nothing-left"],
-        "missing-density" => &["missing-density"],
-        "missing-piece-mass" => &["missing-piece-mass"],
-        "cycle" => &["cycle", "component-cycle"],
-        "no-pieces" => &["no-pieces"],
-        "on-hand-not-used" => &["on-hand-not-used"],
-        "on-hand-too-little" => &["on-hand-too-little"],
-        "labour-needs-pieces" => &["labour-needs-pieces"],
-        other => panic!("the oracle refuses with `{other}`, which isn't known here"),
-    }
+/// What is asked of one recipe.
+pub(crate) fn demand(asked: &Value) -> Demand {
+    Demand::new(text(&asked["recipe"]).parse().expect("a recipe's id"), target(&asked["target"]))
 }
 
 fn target(target: &Value) -> Target {

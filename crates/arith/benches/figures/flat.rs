@@ -106,6 +106,9 @@ pub(crate) struct FlatPrice {
     pub(crate) price: f64,
 }
 
+/// Masses, costs and their total.
+pub(crate) type Food = (Vec<f64>, Vec<f64>, f64);
+
 pub(crate) struct FlatPiece {
     pub(crate) nodes: Vec<FlatNode>,
     pub(crate) lines: Vec<FlatLine>,
@@ -115,7 +118,7 @@ pub(crate) struct FlatPiece {
 
 impl FlatPiece {
     /// Masses, costs and their total for so many pieces.
-    pub(crate) fn food_cost(&self, pieces: f64) -> (Vec<f64>, Vec<f64>, f64) {
+    pub(crate) fn food_cost(&self, pieces: f64) -> Food {
         let mut sums = vec![0.0; self.nodes.len() + self.prices.len()];
         sums[0] = pieces * self.piece_mass;
         for (at, node) in self.nodes.iter().enumerate() {
@@ -135,7 +138,7 @@ impl FlatPiece {
         (masses, costs, food)
     }
 
-    pub(crate) fn rounded(&self, pieces: f64) -> (Vec<f64>, Vec<f64>, f64) {
+    pub(crate) fn rounded(&self, pieces: f64) -> Food {
         let (mut masses, mut costs, food) = self.food_cost(pieces);
         for mass in &mut masses {
             *mass = (*mass * 1000.0).round() / 1000.0;

@@ -73,6 +73,11 @@ impl GroupBook {
         };
         IngredientIndex((0..100).min_by_key(|at| touched(at)).unwrap())
     }
+
+    /// The recipes that depend on an ingredient, in making order.
+    pub(crate) fn touched(&self, index: IngredientIndex) -> Vec<RecipeIndex> {
+        self.recost().change(&self.compiled, &[(index, None)])
+    }
 }
 
 /// A finished piece: 4 components of 3 components of 5 ingredients, in every unit of the bench,
@@ -110,7 +115,12 @@ fn amount(random: &mut Random) -> Amount {
 }
 
 impl Piece {
-    pub(crate) fn new() -> Self {
+    pub(crate) fn get() -> &'static Self {
+        static PIECE: OnceLock<Piece> = OnceLock::new();
+        PIECE.get_or_init(Self::new)
+    }
+
+    fn new() -> Self {
         let shape =
             Shape { ingredients: 60, levels: &[12, 4, 1], lines: 5, components: 0, ties: false };
         let mut book = generate(5, &shape);

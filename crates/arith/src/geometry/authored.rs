@@ -64,8 +64,8 @@ pub fn volume(shape: &model::Shape) -> Result<Volume, GeometryError> {
         }
         model::Shape::Fill { mould, share } => {
             let whole = Share(Exact::from(1));
-            let share = share.as_ref().map_or(whole, Authored::quantity);
-            Mould::try_from(mould)?.part(&share)
+            let part = share.as_ref().map_or(whole, Authored::quantity);
+            Mould::try_from(mould)?.part(&part)
         }
     }
 }

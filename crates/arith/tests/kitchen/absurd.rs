@@ -1,5 +1,6 @@
 //! Models that no kitchen has get an answer or a clear refusal, never a panic or a hang.
 
+use std::num::NonZeroU32;
 use std::time::{Duration, Instant};
 
 use chablon_arith::{
@@ -7,10 +8,12 @@ use chablon_arith::{
     plan, recost, standard_costs,
 };
 use chablon_model::{
-    Amount, Batch, Ingredient, Line, Loss, LossKind, Pack, Price, Recipe, Scaling, Uses, Yield,
+    Amount, Batch, Ingredient, Line, Loss, LossKind, Mould, Outline, Pack, PieceSize, Price,
+    Recipe, Scaling, Shape, ShapeAmount, Sheet, SheetLayout, SheetYield, Uses, Yield,
 };
 use chablon_quantity::{
-    Authored, CountUnit, DensityUnit, Exact, MassUnit, MoneyAmount, Number, ShareUnit, VolumeUnit,
+    Authored, CountUnit, DensityUnit, Exact, LengthUnit, MassUnit, MoneyAmount, Number, ShareUnit,
+    VolumeUnit,
 };
 use proptest::prelude::*;
 
@@ -197,8 +200,46 @@ fn any_amount() -> impl Strategy<Value = Amount> {
         1 => any_number().prop_map(|one| Amount::Volume(Authored::new(one, VolumeUnit::Cup))),
         1 => any_number().prop_map(|one| Amount::Count(Authored::new(one, CountUnit))),
         1 => any_number().prop_map(|one| Amount::Share(Authored::new(one, ShareUnit))),
+        1 => any_shape().prop_map(|shape| Amount::Shape(Box::new(shape))),
         1 => Just(Amount::ToTaste),
     ]
+}
+
+fn any_length() -> impl Strategy<Value = Authored<LengthUnit>> {
+    any_number().prop_map(|one| Authored::new(one, LengthUnit::Millimetre))
+}
+
+fn any_outline() -> impl Strategy<Value = Outline> {
+    prop_oneof![
+        any_length().prop_map(|diameter| Outline::Disc { diameter }),
+        (any_length(), any_length()).prop_map(|(outer, inner)| Outline::Ring { outer, inner }),
+        (any_length(), any_length())
+            .prop_map(|(length, width)| Outline::Rectangle { length, width }),
+        (any_length(), any_length())
+            .prop_map(|(diameter, height)| Outline::StripAround { diameter, height }),
+    ]
+}
+
+fn any_shape() -> impl Strategy<Value = ShapeAmount> {
+    let flat = (any_outline(), any_length())
+        .prop_map(|(outline, thickness)| Shape::Flat { outline, thickness });
+    let savarin =
+        (any_length(), any_length()).prop_map(|(outer, tube)| Mould::Savarin { outer, tube });
+    let share = prop::option::of(any_number().prop_map(|one| Authored::new(one, ShareUnit)));
+    let fill = (savarin, share).prop_map(|(mould, share)| Shape::Fill { mould, share });
+    let count = prop::option::of(any_number().prop_map(|one| Authored::new(one, CountUnit)));
+    (prop_oneof![flat, fill], count).prop_map(|(shape, count)| ShapeAmount { shape, count })
+}
+
+fn any_sheet_yield() -> impl Strategy<Value = SheetYield> {
+    let free = || prop::option::of(any_length());
+    let sheet = (any_length(), any_length(), free(), free())
+        .prop_map(|(length, width, gap, edge)| Sheet { length, width, gap, edge });
+    let layout = prop::sample::select(SheetLayout::ALL);
+    let each = prop::option::of(any_length().prop_map(PieceSize::Thickness));
+    (sheet, any_outline(), layout, any::<NonZeroU32>(), each).prop_map(
+        |(sheet, piece, layout, sheets, each)| SheetYield { sheet, piece, layout, sheets, each },
+    )
 }
 
 fn any_line() -> impl Strategy<Value = Line> {
@@ -228,6 +269,7 @@ fn any_recipe(at: usize) -> impl Strategy<Value = Recipe> {
             count: Authored::new(count, CountUnit),
             piece_mass
         }),
+        any_sheet_yield().prop_map(|made| Yield::Sheet(Box::new(made))),
     ]);
     let loss = prop_oneof![
         any_number().prop_map(|one| Loss::Stage {

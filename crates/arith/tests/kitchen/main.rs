@@ -11,3 +11,4 @@ mod laws;
 mod plan;
 mod problems;
 mod published;
+mod shapes;

@@ -1,7 +1,9 @@
 //! The commands, one file each.
 
+mod balance;
 mod check;
 mod cost;
+mod declare;
 mod demo;
 mod hub;
 mod kitchen;
@@ -28,6 +30,8 @@ enum Command {
     Check(check::Arguments),
     Scale(scale::Arguments),
     Cost(cost::Arguments),
+    Declare(declare::Arguments),
+    Balance(balance::Arguments),
     Release(release::Arguments),
     Withdraw(withdraw::Arguments),
     Standards(standards::Arguments),
@@ -45,6 +49,8 @@ impl Cli {
             Command::Check(arguments) => check::run(&arguments),
             Command::Scale(arguments) => scale::run(&arguments),
             Command::Cost(arguments) => cost::run(&arguments),
+            Command::Declare(arguments) => declare::run(&arguments),
+            Command::Balance(arguments) => balance::run(&arguments),
             Command::Release(arguments) => release::run(&arguments),
             Command::Withdraw(arguments) => withdraw::run(&arguments),
             Command::Standards(arguments) => standards::run(&arguments),

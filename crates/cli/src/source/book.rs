@@ -4,9 +4,10 @@ use std::path::Path;
 
 use chablon_book::AuthoredBook;
 use chablon_model::{Day, DocumentContent, Language, RecipeId, Site, SiteId};
+use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Authored, Costing, Plan};
 
-use super::{Asked, known_on_hand};
+use super::{Asked, known_ingredients, known_on_hand};
 use crate::book::{Checked, documents};
 use crate::failure::Failure;
 use crate::nearest;
@@ -42,6 +43,20 @@ impl BookSource {
             .map_err(|error| Failure::of_figure(&error))
     }
 
+    pub(super) fn declare(&self, recipe: &RecipeId, how: &Declaring) -> Result<Declared, Failure> {
+        self.known_recipe(recipe)?;
+        let known = self.book.ingredients.iter().map(|one| one.id.as_str());
+        known_ingredients(&how.emphasised, known)?;
+        let authored = Authored::new(&self.documents);
+        authored.declare(recipe, how).map_err(|error| Failure::of_figure(&error))
+    }
+
+    pub(super) fn balance(&self, recipe: &RecipeId) -> Result<Balanced, Failure> {
+        self.known_recipe(recipe)?;
+        let authored = Authored::new(&self.documents);
+        authored.balance(recipe).map_err(|error| Failure::of_figure(&error))
+    }
+
     pub(super) fn names(&self, site: Option<&SiteId>, language: Option<&Language>) -> Names<'_> {
         let site = site.and_then(|id| self.site(id));
         Names::new(&self.book.settings, site, language, &self.book.ingredients, &self.book.recipes)
@@ -51,12 +66,17 @@ impl BookSource {
         self.book.sites.iter().find(|site| site.id == *id)
     }
 
+    fn known_recipe(&self, recipe: &RecipeId) -> Result<(), Failure> {
+        let recipes = self.book.recipes.iter().map(|recipe| recipe.id.as_str());
+        if recipes.clone().any(|id| id == recipe.as_str()) {
+            return Ok(());
+        }
+        Err(no_recipe(recipe, recipes))
+    }
+
     /// Refuses names that the book doesn't have, with the nearest that it has.
     fn known(&self, asked: &Asked<'_>) -> Result<(), Failure> {
-        let recipes = self.book.recipes.iter().map(|recipe| recipe.id.as_str());
-        if !recipes.clone().any(|id| id == asked.recipe.as_str()) {
-            return Err(no_recipe(asked.recipe, recipes));
-        }
+        self.known_recipe(asked.recipe)?;
         known_on_hand(asked.target, self.book.ingredients.iter().map(|one| one.id.as_str()))?;
         match asked.site.filter(|id| self.site(id).is_none()) {
             None => Ok(()),

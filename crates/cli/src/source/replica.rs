@@ -3,10 +3,11 @@
 use std::path::Path;
 
 use chablon_model::{Day, DocumentKind, IngredientId, Language, Moment, RecipeId, SiteId};
+use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Costing, Plan};
 use chablon_sdk::{Error, Replica, Standard};
 
-use super::{Asked, known_on_hand};
+use super::{Asked, known_ingredients, known_on_hand};
 use crate::failure::Failure;
 use crate::text::Names;
 use crate::{nearest, runtime};
@@ -44,6 +45,16 @@ impl ReplicaSource {
     pub(super) fn cost(&self, asked: &Asked<'_>, on: Day) -> Result<Costing, Failure> {
         self.its_own(asked)?;
         self.standard.cost(asked.target, on).map_err(|error| Failure::of_figure(&error))
+    }
+
+    pub(super) fn declare(&self, how: &Declaring) -> Result<Declared, Failure> {
+        let known = self.standard.ingredients().keys().map(IngredientId::as_str);
+        known_ingredients(&how.emphasised, known)?;
+        self.standard.declare(how).map_err(|error| Failure::of_figure(&error))
+    }
+
+    pub(super) fn balance(&self) -> Result<Balanced, Failure> {
+        self.standard.balance().map_err(|error| Failure::of_figure(&error))
     }
 
     /// The names; none where the group's settings, which every release of a book has, are not in

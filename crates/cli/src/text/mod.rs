@@ -2,6 +2,7 @@
 
 mod closing;
 mod cost;
+mod declared;
 mod listing;
 mod names;
 mod plan;
@@ -10,6 +11,7 @@ mod standards;
 mod tongue;
 
 pub(crate) use cost::{Costed, PriceForShare, cost_sheet};
+pub(crate) use declared::{balance_sheet, declaration_sheet};
 pub(crate) use listing::{Listing, Side, paragraph};
 pub(crate) use names::Names;
 pub(crate) use plan::sheet;

@@ -36,6 +36,9 @@ fn what_is_not_stated_is_unknown() {
 #[test_case(&[("gluten.wheat", Contains)], None => (Contains, Unknown); "contained hides what is unknown of the group")]
 #[test_case(&[("gluten", Free)], None => (Free, Free); "free of the group is free of its kinds")]
 #[test_case(&[("gluten", Free), ("gluten.wheat", Contains)], None => (Contains, Free); "the worse of a contradiction")]
+#[test_case(&[("gluten", Free), ("gluten.wheat", Contains)], Some(Contains) => (Contains, Free); "free of the group whatever the others are")]
+#[test_case(&[("gluten.rye", Free), ("gluten.wheat", Contains)], None => (Contains, Free); "free of a kind by name")]
+#[test_case(&[("gluten.rye", MayContain)], Some(Free) => (MayContain, MayContain); "traces of a kind by name")]
 #[test_case(&[("gluten", Free)], Some(Contains) => (Free, Free); "what is named isn't among the others")]
 #[test_case(&[("gluten", MayContain)], None => (MayContain, MayContain); "traces of the group may be of each kind")]
 #[test_case(&[("gluten", MayContain)], Some(Free) => (MayContain, MayContain); "the group is named so its kinds are not among the others")]
@@ -106,6 +109,41 @@ fn a_cause_has_the_shortest_way_down_to_it() {
         assert_eq!(egg.because.len(), 1);
         let free = declared.iter().find(|one| one.allergen == code("milk")).expect("a group");
         assert_eq!((free.state, free.because.len()), (Free, 0));
+    });
+}
+
+#[test]
+fn the_shortest_way_is_found_wherever_it_is_written() {
+    let pantry = ingredient("egg", "allergens = { egg = 'contains' }");
+    let recipes = [
+        recipe("deep", &[("egg", "1 g")], ""),
+        recipe("long", &[("component:deep", "1 g")], ""),
+        recipe("short", &[("egg", "1 g")], ""),
+        recipe("first", &[("component:short", "1 g"), ("component:long", "1 g")], ""),
+        recipe("last", &[("component:long", "1 g"), ("component:short", "1 g")], ""),
+    ];
+    let book = book(&pantry, &recipes);
+    with(&book, |declarer| {
+        for top in ["first", "last"] {
+            let declared = declarer.allergens(&id(top)).expect("declared");
+            let egg = declared.iter().find(|one| one.allergen == code("egg")).expect("a group");
+            let path: Vec<&str> = egg.because[0].path.iter().map(RecipeId::as_str).collect();
+            assert_eq!(path, ["short"], "{top}");
+        }
+    });
+}
+
+#[test]
+fn a_kind_that_is_stated_unknown_is_what_is_missing() {
+    let mut book = book(
+        &ingredient("paste", "other_allergens = 'free'"),
+        &[recipe("r", &[("paste", "1 g")], "")],
+    );
+    book.ingredients[0].allergens.insert(code("nuts.almond"), Unknown);
+    with(&book, |declarer| {
+        let blockers = declarer.release_blockers(&id("r")).expect("blockers");
+        let (group, unknown) = (code("nuts"), vec![code("nuts.almond")]);
+        assert_eq!(blockers[0].missing, [MissingStatement::Kinds { group, unknown }]);
     });
 }
 

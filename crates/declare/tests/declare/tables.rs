@@ -257,6 +257,7 @@ fn traces_of_a_group_are_not_those_of_each_kind() {
     let nuts = entry(Law::Eu, "nuts", &states);
     let named: Vec<&str> = nuts.named.iter().map(|one| one.name).collect();
     assert_eq!((nuts.state, named), (AllergenState::MayContain, vec!["nuts"]));
+    assert!(!nuts.unnamed, "traces of nuts may be printed as such");
     let states = States::of_ingredient(&stating(
         &[("nuts.almond", AllergenState::MayContain), ("nuts.pecan", AllergenState::MayContain)],
         Some(AllergenState::Free),
@@ -264,6 +265,17 @@ fn traces_of_a_group_are_not_those_of_each_kind() {
     let nuts = entry(Law::Eu, "nuts", &states);
     let named: Vec<&str> = nuts.named.iter().map(|one| one.name).collect();
     assert_eq!(named, ["almonds", "pecan nuts"]);
+}
+
+#[test]
+fn a_kind_that_is_known_is_named_instead_of_its_group() {
+    let contains = [("nuts", AllergenState::Contains), ("nuts.almond", AllergenState::Contains)];
+    let states = States::of_ingredient(&stating(&contains, Some(AllergenState::Free)));
+    let nuts = entry(Law::Eu, "nuts", &states);
+    let named: Vec<&str> = nuts.named.iter().map(|one| one.name).collect();
+    assert_eq!((named, nuts.unnamed), (vec!["almonds"], false));
+    let gluten = entry(Law::Eu, "cereals containing gluten", &states);
+    assert_eq!((gluten.state, gluten.unnamed), (AllergenState::Free, false));
 }
 
 #[test]

@@ -28,14 +28,20 @@ macro_rules! seen {
     };
 }
 
-/// The columns of [`EntryRow`], of an entry `e` at a place `p`.
-macro_rules! entry_columns {
-    () => {
+/// The columns of [`EntryRow`] for the entries at the places `p` that a condition names, looked up
+/// one by one: without the fence (`OFFSET 0`) a plan that is made before the bounds are known goes
+/// through all places instead.
+macro_rules! shown {
+    ($condition:literal) => {
         concat!(
-            " p.position, e.recorded_at, e.kind, e.body_digest, e.body, \
-              coalesce((SELECT max(position) FROM ",
+            "CROSS JOIN LATERAL ( \
+                 SELECT p.position, e.recorded_at, e.kind, e.body_digest, e.body, \
+                     coalesce((SELECT max(position) FROM ",
             seen!("< p.position ORDER BY position DESC LIMIT 1"),
-            "), 0) AS previous_position "
+            "), 0) AS previous_position \
+                 FROM place p JOIN entry e USING (entry_id) WHERE ",
+            $condition,
+            " OFFSET 0) AS shown ORDER BY shown.position"
         )
     };
 }
@@ -87,12 +93,13 @@ pub(super) async fn history(
     let mut tx = database.read().await?;
     let reader = Reader::of(&mut tx, view).await?;
     let rows: Vec<EntryRow> = sqlx::query_as(concat!(
-        "SELECT",
-        entry_columns!(),
-        "FROM entry_document d JOIN entry e USING (entry_id) JOIN place p USING (entry_id) \
-         WHERE d.kind = $2 AND d.id = $3 AND ($1 IS NULL OR EXISTS ( \
-             SELECT 1 FROM addressee a WHERE a.name = ANY ($1) AND a.position = p.position)) \
-         ORDER BY p.position"
+        "SELECT shown.* FROM ( \
+             SELECT entry_id FROM entry_document WHERE kind = $2 AND id = $3 \
+         ) AS concerned ",
+        shown!(
+            "p.entry_id = concerned.entry_id AND ($1 IS NULL OR EXISTS ( \
+                 SELECT 1 FROM addressee a WHERE a.name = ANY ($1) AND a.position = p.position))"
+        )
     ))
     .bind(&reader.names)
     .bind(key.kind.as_str())
@@ -135,12 +142,10 @@ async fn list(
         seen!("> $2 ORDER BY position LIMIT $3"),
         "ORDER BY position LIMIT $3 \
          ), reach (last) AS ( \
-             SELECT max(p.commit_last) FROM page JOIN place p USING (position) \
-         ) SELECT",
-        entry_columns!(),
-        "FROM ",
+             SELECT commit_last FROM place WHERE position = (SELECT max(position) FROM page) \
+         ) SELECT shown.* FROM ",
         seen!("> $2 AND position <= (SELECT last FROM reach)"),
-        "JOIN place p USING (position) JOIN entry e USING (entry_id) ORDER BY p.position"
+        shown!("p.position = seen.position")
     ))
     .bind(&reader.names)
     .bind(sql(after))

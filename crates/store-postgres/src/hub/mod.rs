@@ -78,13 +78,6 @@ impl PostgresHub {
         self.database.close().await;
     }
 
-    async fn read<T>(
-        &self,
-        work: impl Future<Output = Result<T, Fault>> + Send,
-    ) -> Result<T, HubError> {
-        Ok(self.database.in_time(work).await?)
-    }
-
     fn note(&self, committed: Committed) -> Committed {
         self.news.note(committed.last_position);
         committed
@@ -94,7 +87,7 @@ impl PostgresHub {
 #[async_trait]
 impl HubStore for PostgresHub {
     async fn state(&self) -> Result<FeedState, HubError> {
-        self.read(state::state(&self.database)).await
+        Ok(self.database.reading(|| state::state(&self.database)).await?)
     }
 
     async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {
@@ -113,7 +106,7 @@ impl HubStore for PostgresHub {
         after: Option<&DocumentKey>,
         limit: NonZeroU32,
     ) -> Result<Vec<Head>, HubError> {
-        self.read(revisions::heads(&self.database, view, after, limit)).await
+        Ok(self.database.reading(|| revisions::heads(&self.database, view, after, limit)).await?)
     }
 
     async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
@@ -121,31 +114,31 @@ impl HubStore for PostgresHub {
     }
 
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
-        self.read(revisions::revisions(&self.database, digests)).await
+        Ok(self.database.reading(|| revisions::revisions(&self.database, digests)).await?)
     }
 
     async fn closure(&self, digests: &[Digest]) -> Result<Vec<RevisionRef>, HubError> {
-        self.read(revisions::closure(&self.database, digests)).await
+        Ok(self.database.reading(|| revisions::closure(&self.database, digests)).await?)
     }
 
     async fn entries(&self, view: &View, after: u64, limit: NonZeroU32) -> Result<Page, HubError> {
-        self.read(feed::page(&self.database, view, after, limit)).await
+        Ok(self.database.reading(|| feed::page(&self.database, view, after, limit)).await?)
     }
 
     async fn history(&self, view: &View, key: &DocumentKey) -> Result<Vec<FeedEntry>, HubError> {
-        self.read(feed::history(&self.database, view, key)).await
+        Ok(self.database.reading(|| feed::history(&self.database, view, key)).await?)
     }
 
     async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError> {
-        self.read(feed::release_positions(&self.database, release)).await
+        Ok(self.database.reading(|| feed::release_positions(&self.database, release)).await?)
     }
 
     async fn site(&self, site: &SiteId) -> Result<Option<SiteRecord>, HubError> {
-        self.read(sites::one(&self.database, site)).await
+        Ok(self.database.reading(|| sites::one(&self.database, site)).await?)
     }
 
     async fn sites(&self) -> Result<Vec<SiteRecord>, HubError> {
-        self.read(sites::all(&self.database)).await
+        Ok(self.database.reading(|| sites::all(&self.database)).await?)
     }
 
     async fn acknowledge(&self, acks: Vec<Ack>) -> Result<(), HubError> {
@@ -153,7 +146,7 @@ impl HubStore for PostgresHub {
     }
 
     async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError> {
-        self.read(acks::acks(&self.database, filter)).await
+        Ok(self.database.reading(|| acks::acks(&self.database, filter)).await?)
     }
 
     fn subscribe(&self) -> watch::Receiver<u64> {

@@ -66,7 +66,7 @@ impl Cluster {
 
     /// Starts it again, on the same port.
     pub fn start_again(&self) {
-        self.control(&["start"]).expect("the server starts again");
+        self.try_start().expect("the server starts again");
     }
 
     fn make(&self) {
@@ -81,15 +81,18 @@ impl Cluster {
     fn start_on_a_free_port(&mut self) {
         for _ in 1..TRIES {
             self.port = free_port();
-            let options = format!(
-                "-c listen_addresses=127.0.0.1 -c port={} -c unix_socket_directories=''",
-                self.port
-            );
-            if self.control(&["-o", &options, "start"]).is_ok() {
+            if self.try_start().is_ok() {
                 return;
             }
         }
         panic!("the server did not start: {}", fs::read_to_string(self.log()).unwrap_or_default())
+    }
+
+    fn try_start(&self) -> Result<(), String> {
+        let port = self.port;
+        let options =
+            format!("-c listen_addresses=127.0.0.1 -c port={port} -c unix_socket_directories=''");
+        self.control(&["-o", &options, "start"])
     }
 
     /// Controls the server, and waits until it is done.

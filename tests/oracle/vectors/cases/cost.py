@@ -1,4 +1,4 @@
-"""What a plan costs: edible yield, totals, missing, standard unit cost (section 7)."""
+"""What a plan costs: edible yield, totals, missing, standard unit cost (rules 6)."""
 
 from ..build import asking, book, case, ingredient, line, price, recipe, site
 
@@ -52,26 +52,26 @@ _cost = asking("cost", "cost", "harbour", "2026-06-01")
 
 
 def _standard(name, recipe_id):
-    return case(name, "7 standard unit cost", "standard-cost", book="cost", recipe=recipe_id, site="harbour", on="2026-06-01")
+    return case(name, "6.10 standard unit cost", "standard-cost", book="cost", recipe=recipe_id, site="harbour", on="2026-06-01")
 
 
 SHEET = "bakery math drills TH2001, brioche cost sheet: total 110.67, 55.335 a portion"
 PEARS = "Bakery and Business Math (open textbook), chapter 25: 32 oz of pears are 41.03 oz as purchased"
 CASE = "bakeshop math lesson, 15 lb at 25.00 and 75 %; exact is 2.2222, its own 2.23 was rounded on the way"
 CASES = [
-    _cost("a cost sheet", "7 line cost", "brioche", SHEET, factor="1"),
-    _cost("purchased mass is edible mass by the edible yield", "7 edible yield", "pears", PEARS, factor="1"),
-    _cost("nothing is rounded on the way to the unit cost", "1 rounding", "mango", CASE, factor="1"),
-    _cost("a total is rounded once, its lines apart", "1 totals", "thirds", factor="1"),
-    _cost("a tree costs what its plan takes", "7 cost", "tart", pieces="40"),
-    _cost("a missing price is named and the rest is a lower bound", "7 missing", "with-vanilla", pieces="10"),
-    _cost("an ingredient to taste without a price is missing", "7 missing", "vanilla-to-taste", factor="1"),
-    _cost("an ingredient to taste with a price costs nothing", "7 missing", "salt-to-taste", factor="1"),
-    _cost("totals have the decimals of their currency", "1 rounding", "tart", site="kiosk", pieces="40"),
+    _cost("a cost sheet", "6.6 cost", "brioche", SHEET, factor="1"),
+    _cost("purchased mass is edible mass by the edible yield", "6.6 edible yield", "pears", PEARS, factor="1"),
+    _cost("nothing is rounded on the way to the unit cost", "1.3 rounding", "mango", CASE, factor="1"),
+    _cost("a total is rounded once, its lines apart", "1.4 totals", "thirds", factor="1"),
+    _cost("a tree costs what its plan takes", "6.6 cost", "tart", pieces="40"),
+    _cost("a missing price is named and the rest is a lower bound", "6.8 missing", "with-vanilla", pieces="10"),
+    _cost("an ingredient to taste without a price is missing", "6.8 missing", "vanilla-to-taste", factor="1"),
+    _cost("an ingredient to taste with a price costs nothing", "6.8 missing", "salt-to-taste", factor="1"),
+    _cost("totals have the decimals of their currency", "1.3 rounding", "tart", site="kiosk", pieces="40"),
     _standard("a standard unit cost by the piece", "brioche"),
     _standard("by the net gram where there are no pieces", "filling"),
     _standard("through components at their own standard", "tart"),
     _standard("with a missing price it is incomplete", "with-vanilla"),
-    case("the price of which the food is a share", "7 share of the price", "price-for-share", food="3.20 EUR", share="28 %"),
-    case("a share of 100 % is the food itself", "7 share of the price", "price-for-share", food="3.20 EUR", share="100 %"),
+    case("the price of which the food is a share", "6.11 price for a share", "price-for-share", food="3.20 EUR", share="28 %"),
+    case("a share of 100 % is the food itself", "6.11 price for a share", "price-for-share", food="3.20 EUR", share="100 %"),
 ]

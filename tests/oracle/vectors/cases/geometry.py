@@ -19,19 +19,19 @@ SAVARIN = {"shape": "savarin", "outer": "180 mm", "tube": "50 mm"}
 
 
 def _area(name, outline):
-    return case(name, "geometry: area", "area", outline=outline)
+    return case(name, "geometry area", "area", outline=outline)
 
 
 def _mass(name, outline, thickness, density):
-    return case(name, "geometry: mass", "outline-mass", outline=outline, thickness=thickness, density=density)
+    return case(name, "geometry mass", "outline-mass", outline=outline, thickness=thickness, density=density)
 
 
 def _mould(name, mould, **more):
-    return case(name, "geometry: mould", "mould", mould=mould, **more)
+    return case(name, "geometry mould", "mould", mould=mould, **more)
 
 
 def _fit(name, piece, sheet=None, **more):
-    return case(name, "geometry: layout", "fit", sheet=sheet or TRAY, piece=piece, **more)
+    return case(name, "geometry layout", "fit", sheet=sheet or TRAY, piece=piece, **more)
 
 
 def _disc(diameter):
@@ -43,7 +43,7 @@ def _rectangle(length, width):
 
 
 def _oven(name, pieces, per_tray, per_load):
-    return case(name, "geometry: oven", "oven", pieces=pieces, per_tray=per_tray, per_load=per_load)
+    return case(name, "geometry oven", "oven", pieces=pieces, per_tray=per_tray, per_load=per_load)
 
 
 CASES = [
@@ -58,8 +58,8 @@ CASES = [
     _mass("a sheet", SHEET, "5 mm", "0.45 g/mL"),
     _mass("a ring", RING, "1/2 in", "1.05 kg/L"),
     _mass("a strip", STRIP, "4 mm", "0.9 g/mL"),
-    case("how thick a mass of a sheet comes out", "geometry: mass", "outline-thickness", outline=SHEET, mass="540 g", density="0.45 g/mL"),
-    case("how thick a mass of a disc comes out", "geometry: mass", "outline-thickness", outline=DISC, mass="150 g", density="0.62 g/mL"),
+    case("how thick a mass of a sheet comes out", "geometry mass", "outline-thickness", outline=SHEET, mass="540 g", density="0.45 g/mL"),
+    case("how thick a mass of a disc comes out", "geometry mass", "outline-thickness", outline=DISC, mass="150 g", density="0.62 g/mL"),
     _mould("a frame with upright walls holds area times height", CYLINDER),
     _mould("filled to a part of its volume", CYLINDER, fill="85 %", density="0.62 g/mL"),
     _mould("filled to the rim", CYLINDER, density="0.62 g/mL"),
@@ -74,8 +74,8 @@ CASES = [
     _mould("a wider channel is refused", {"shape": "savarin", "outer": "99 mm", "tube": "5 cm"}),
     _mould("a fill above the rim is refused", CYLINDER, fill="100.1 %", density="1 g/mL"),
     _mould("a fill of nothing is refused", CYLINDER, fill="0 %", density="1 g/mL"),
-    case("from one mould to another by their volumes", "geometry: mould", "mould-factor", **{"from": CYLINDER, "to": {**CYLINDER, "outline": _disc("180 mm")}}),
-    case("from a round mould to a loaf tin", "geometry: mould", "mould-factor", **{"from": HALF_SPHERE, "to": LOAF}),
+    case("from one mould to another by their volumes", "geometry mould", "mould-factor", **{"from": CYLINDER, "to": {**CYLINDER, "outline": _disc("180 mm")}}),
+    case("from a round mould to a loaf tin", "geometry mould", "mould-factor", **{"from": HALF_SPHERE, "to": LOAF}),
     _fit("discs in rows and staggered, along either side", DISC, gap="4 mm"),
     _fit("discs that lie closer staggered", _disc("70 mm"), gap="2 mm", edge="1 cm"),
     _fit("small discs gain a row when staggered", _disc("2 cm")),

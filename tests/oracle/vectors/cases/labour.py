@@ -1,4 +1,4 @@
-"""What hands-on time costs (section 7)."""
+"""What hands-on time costs (rule 6.7)."""
 
 from ..build import PANTRY, asking, book, line, price, rate, recipe, site
 
@@ -35,7 +35,7 @@ BOOKS = {
 
 
 def _cost(name, recipe_id, site_id="harbour", **target):
-    return asking("cost", "labour", site_id, "2026-06-01")(name, "7 labour", recipe_id, **target)
+    return asking("cost", "labour", site_id, "2026-06-01")(name, "6.7 labour", recipe_id, **target)
 
 
 CASES = [
@@ -48,5 +48,5 @@ CASES = [
     _cost("a rate without a rate of exchange is missing", "by-batch", "station", pieces="45"),
     _cost("a site without a rate: labour is missing", "by-batch", "pier", pieces="45"),
     _cost("where hands aren't busy no rate is missing", "passive-only", "pier", factor="2"),
-    asking("scale", "by-piece-without-pieces")("labour by the piece without pieces is refused", "7 labour", "r", factor="1"),
+    asking("scale", "by-piece-without-pieces")("labour by the piece without pieces is refused", "6.7 labour", "r", factor="1"),
 ]

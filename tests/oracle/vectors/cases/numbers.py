@@ -1,4 +1,4 @@
-"""Numbers, units, money, and the one rounding (sections 1 and 2)."""
+"""Numbers, units, money, and the one rounding (rules 1)."""
 
 from ..build import case
 
@@ -6,15 +6,15 @@ TITLE = "Numbers, units and rounding"
 
 
 def _number(name, text, **more):
-    return case(name, "1 authored numbers", "number", text=text, **more)
+    return case(name, "1.1 numbers", "number", text=text, **more)
 
 
-def _quantity(name, dimension, text, rule="2 units", source=None):
+def _quantity(name, dimension, text, rule="units", source=None):
     return case(name, rule, "quantity", source, dimension=dimension, text=text)
 
 
 def _round(name, exact, decimals):
-    return case(name, "1 rounding", "round", exact=exact, decimals=decimals)
+    return case(name, "1.3 rounding", "round", exact=exact, decimals=decimals)
 
 
 POUND = "the international pound, 0.45359237 kg exactly"
@@ -34,7 +34,7 @@ CASES = [
     _number("a word is refused", "some"),
     _number("an exponent is refused", "1e3"),
     _number("a comma is refused", "1,5"),
-    _number("nothing is refused", ""),
+    _number("an empty text is refused", ""),
     _round("half goes up from below", "1/2000", 3),
     _round("half goes up, not to even", "5/2", 0),
     _round("half goes away from zero below zero", "-5/2", 0),
@@ -87,7 +87,7 @@ CASES = [
     _quantity("a unit without a number is refused", "mass", "g"),
     _quantity("a volume is no mass", "mass", "250 mL"),
     _quantity("a mass is no share", "share", "5 g"),
-    case("cents are shown", "1 rounding", "money", text="12.5 EUR"),
-    case("a price between two cents goes away from zero", "1 rounding", "money", text="0.125 EUR"),
-    case("a currency without a minor unit has no decimals", "1 rounding", "money", text="1250.5 JPY"),
+    case("cents are shown", "1.3 rounding", "money", text="12.5 EUR"),
+    case("a price between two cents goes away from zero", "1.3 rounding", "money", text="0.125 EUR"),
+    case("a currency without a minor unit has no decimals", "1.3 rounding", "money", text="1250.5 JPY"),
 ]

@@ -1,4 +1,4 @@
-"""All that a purchased mass of one ingredient makes (section 5)."""
+"""All that a purchased mass of one ingredient makes (rule 4.11)."""
 
 from ..build import PANTRY, asking, book, line, recipe
 
@@ -17,7 +17,7 @@ _scale = asking("scale", "on-hand")
 
 def _on_hand(name, recipe_id, ingredient, mass):
     target = {"ingredient": ingredient, "mass": mass}
-    return _scale(name, "5 on hand", recipe_id, on_hand=target)
+    return _scale(name, "4.11 on hand", recipe_id, on_hand=target)
 
 
 CASES = [

@@ -1,4 +1,4 @@
-"""Whole packs to order (section 7)."""
+"""Whole packs to order (rule 6.9)."""
 
 from ..build import PANTRY, asking, book, line, price, recipe, site
 
@@ -24,7 +24,7 @@ BOOKS = {"order": book(PANTRY, RECIPES, SITES, {"group": GROUP})}
 
 
 def _cost(name, recipe_id, **target):
-    return asking("cost", "order", "harbour", "2026-06-01")(name, "7 order", recipe_id, **target)
+    return asking("cost", "order", "harbour", "2026-06-01")(name, "6.9 order", recipe_id, **target)
 
 
 CASES = [

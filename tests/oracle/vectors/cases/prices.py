@@ -1,4 +1,4 @@
-"""Which price is used, packs, currencies (section 7)."""
+"""Which price is used, packs, currencies (rules 6)."""
 
 from ..build import PANTRY, asking, book, ingredient, line, price, rate, recipe, site
 
@@ -71,7 +71,7 @@ def _cost(name, rule, what, site_id="harbour", on="2026-11-15", book_name="price
     return asking("cost", book_name, site_id, on)(name, rule, f"of-{what}", mass="1 kg")
 
 
-CHOICE, PACK, RATE = "7 price choice", "7 pack", "7 currency"
+CHOICE, PACK, RATE = "6.3 price", "6.2 pack", "6.5 rate"
 CASES = [
     _cost("the newest that holds by the day", CHOICE, "butter"),
     _cost("on its first day a price holds", CHOICE, "butter", on="2026-10-01"),
@@ -81,8 +81,8 @@ CASES = [
     _cost("else the cheapest by the gram, whatever the pack", CHOICE, "sugar"),
     _cost("else the smaller supplier's id", CHOICE, "salt"),
     _cost("the site's own counts before the group's, though older and dearer", CHOICE, "honey"),
-    _cost("another site's list doesn't count", CHOICE, "honey", "station"),
-    _cost("without a currency a site has the group's", CHOICE, "butter", "station"),
+    _cost("another site's list doesn't count", "6.1 lists", "honey", "station"),
+    _cost("without a currency a site has the group's", "6.4 currency", "butter", "station"),
     _cost("a price from a day to come is missing", CHOICE, "rye"),
     _cost("a pack by count is purchased pieces", PACK, "egg"),
     _cost("a pack by volume takes the density", PACK, "milk"),

@@ -1,4 +1,4 @@
-"""Several products in one plan; a tree made once (section 5)."""
+"""Several products in one plan; a tree made once (rules 4)."""
 
 from ..build import PANTRY, book, case, line, price, recipe, site
 
@@ -33,7 +33,7 @@ def _scale(name, rule, recipe_id, **target):
     return case(name, rule, "scale", book="products", recipe=recipe_id, target=target)
 
 
-SUMMED, ORDER = "5 summed demand", "5 making order"
+SUMMED, ORDER = "4.2 summed demand", "4.9 making order"
 CASES = [
     _scale("a component used in several places is made once", SUMMED, "platter", pieces="50"),
     _scale("a component to taste is not planned", ORDER, "tasting", factor="1"),
@@ -42,14 +42,14 @@ CASES = [
     _plan("products without anything in common", SUMMED, ("tart", "pieces", "12"), ("loaf", "pieces", "40")),
     _plan("a product that another uses is made once", SUMMED, ("platter", "pieces", "10"), ("tart", "pieces", "30")),
     _plan("the same product twice adds up", SUMMED, ("loaf", "pieces", "7"), ("loaf", "mass", "2 kg")),
-    _plan("written batches bound batches of the sum", "5 written batches", ("dough", "batches", "2"), ("tart", "pieces", "10")),
-    _plan("nothing asked is refused", "5 several products"),
+    _plan("written batches bound batches of the sum", "4.4 written batches", ("dough", "batches", "2"), ("tart", "pieces", "10")),
+    _plan("nothing asked is refused", "4.2 several products"),
     _plan(
-        "what is on hand beside another product is refused", "5 several products",
+        "what is on hand beside another product is refused", "4.11 on hand",
         ("tart", "on_hand", {"ingredient": "butter", "mass": "1 kg"}), ("loaf", "pieces", "3"),
     ),
     _plan(
-        "several products cost and are ordered together", "7 cost",
+        "several products cost and are ordered together", "6.6 cost",
         ("tart", "pieces", "120"), ("loaf", "pieces", "40"),
         operation="cost-plan", site="harbour", on="2026-06-01",
     ),

@@ -9,45 +9,45 @@ STAGES = "sugar stages in \"On Food and Cooking\""
 
 
 def _boils(name, strength):
-    return case(name, "syrup: boiling", "syrup-boils-at", BROWN, strength=strength)
+    return case(name, "syrup boiling", "syrup-boils-at", BROWN, strength=strength)
 
 
 def _strength(name, temperature):
-    return case(name, "syrup: boiling", "syrup-that-boils-at", BROWN, temperature=temperature)
+    return case(name, "syrup boiling", "syrup-that-boils-at", BROWN, temperature=temperature)
 
 
 def _saturated(name, temperature):
-    return case(name, "syrup: saturation", "syrup-saturated-at", SOLUBILITY, temperature=temperature)
+    return case(name, "syrup saturation", "syrup-saturated-at", SOLUBILITY, temperature=temperature)
 
 
 def _crystallises(name, strength):
-    return case(name, "syrup: saturation", "syrup-crystallises-below", SOLUBILITY, strength=strength)
+    return case(name, "syrup saturation", "syrup-crystallises-below", SOLUBILITY, strength=strength)
 
 
 def _stage(name, temperature, **more):
-    return case(name, "sugar: stage", "sugar-stage", STAGES, temperature=temperature, **more)
+    return case(name, "sugar stage", "sugar-stage", STAGES, temperature=temperature, **more)
 
 
 def _bring(name, syrup, start, end):
-    return case(name, "syrup: bring to", "syrup-bring-to", syrup=syrup, **{"from": start, "to": end})
+    return case(name, "syrup bring to", "syrup-bring-to", syrup=syrup, **{"from": start, "to": end})
 
 
 def _boil_down(name, syrup, start, end):
-    return case(name, "syrup: boil down", "syrup-boil-down", syrup=syrup, **{"from": start, "to": end})
+    return case(name, "syrup boil down", "syrup-boil-down", syrup=syrup, **{"from": start, "to": end})
 
 
 CASES = [
-    case("one to one is 50 Brix", "syrup: strength", "syrup-of", sugar="1 kg", water="1 kg"),
-    case("thirty degrees for soaking", "syrup: strength", "syrup-of", sugar="1350 g", water="1 kg"),
-    case("dry sugar has no ratio to water", "syrup: strength", "syrup-of", sugar="1 kg", water="0 g"),
-    case("water is 0 Brix", "syrup: strength", "syrup-of", sugar="0 g", water="1 kg"),
-    case("nothing has no strength", "syrup: strength", "syrup-of", sugar="0 g", water="0 g"),
+    case("one to one is 50 Brix", "syrup strength", "syrup-of", sugar="1 kg", water="1 kg"),
+    case("thirty degrees for soaking", "syrup strength", "syrup-of", sugar="1350 g", water="1 kg"),
+    case("dry sugar has no ratio to water", "syrup strength", "syrup-of", sugar="1 kg", water="0 g"),
+    case("water is 0 Brix", "syrup strength", "syrup-of", sugar="0 g", water="1 kg"),
+    case("nothing has no strength", "syrup strength", "syrup-of", sugar="0 g", water="0 g"),
     case(
-        "mixed by mass", "syrup: mix", "syrup-mix",
+        "mixed by mass", "syrup mix", "syrup-mix",
         parts=[{"mass": "300 g", "strength": "60 %"}, {"mass": "200 g", "strength": "20 %"}, {"mass": "50 g", "strength": "100 %"}],
     ),
-    case("a mix of nothing is refused", "syrup: mix", "syrup-mix", parts=[{"mass": "0 g", "strength": "60 %"}]),
-    case("a strength above 100 is refused", "syrup: mix", "syrup-mix", parts=[{"mass": "1 g", "strength": "101 %"}]),
+    case("a mix of nothing is refused", "syrup mix", "syrup-mix", parts=[{"mass": "0 g", "strength": "60 %"}]),
+    case("a strength above 100 is refused", "syrup mix", "syrup-mix", parts=[{"mass": "1 g", "strength": "101 %"}]),
     _bring("water thins it", "1 kg", "65 %", "50 %"),
     _bring("sugar strengthens it", "1 kg", "20 %", "30 %"),
     _bring("right already", "1 kg", "30 %", "30 %"),
@@ -84,6 +84,6 @@ CASES = [
     _stage("below the first stage is refused", "101 °C"),
     _stage("above the last stage is refused", "191 °C"),
     _stage("above the highest altitude is refused", "120 °C", altitude="3049 m"),
-    case("a stage at sea level", "sugar: stage", "sugar-stage-range", STAGES, stage="soft ball"),
-    case("a stage at an altitude", "sugar: stage", "sugar-stage-range", STAGES, stage="soft ball", altitude="1000 m"),
+    case("a stage at sea level", "sugar stage", "sugar-stage-range", STAGES, stage="soft ball"),
+    case("a stage at an altitude", "sugar stage", "sugar-stage-range", STAGES, stage="soft ball", altitude="1000 m"),
 ]

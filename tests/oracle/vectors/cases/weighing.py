@@ -1,4 +1,4 @@
-"""The weigh-up at a site (section 6)."""
+"""The weigh-up at a site (rules 5)."""
 
 from ..build import PANTRY, asking, book, line, recipe, scale, site
 
@@ -29,7 +29,7 @@ def _weigh(name, rule, recipe_id, site_id, factor="1"):
     return asking("scale", "weighing", site_id)(name, rule, recipe_id, factor=factor)
 
 
-CHOICE, READING, FLAG = "6 scale", "6 reading", "6 tolerance"
+CHOICE, READING, FLAG = "5.1 scale", "5.2 reading", "5.3 tolerance"
 CASES = [
     _weigh("the finest scale that holds it", CHOICE, "mix", "harbour"),
     _weigh("one scale for everything", CHOICE, "mix", "millrace"),

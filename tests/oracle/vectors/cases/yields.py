@@ -1,4 +1,4 @@
-"""Yield and losses of one written batch (section 4)."""
+"""Yield and losses of one written batch (rules 3)."""
 
 from ..build import PANTRY, book, case, line, recipe
 
@@ -32,18 +32,19 @@ RECIPES = [
 REFUSED = {
     "above-twenty-percent": recipe("r", FLOUR, yields={"mass": "799.999 g"}),
     "a-gain-above-twenty-percent": recipe("r", FLOUR, yields={"mass": "1200.001 g"}),
+    "loss-of-all": recipe("r", FLOUR, loss=_loss(("whole", "100 %"))),
     "residue-takes-all": recipe("r", FLOUR, loss=_loss("1 kg")),
 }
 BOOKS = {"yields": book(PANTRY, RECIPES)} | {name: book(PANTRY, [one]) for name, one in REFUSED.items()}
 
 
-def _batch(name, recipe_id, rule="4 losses", book_name="yields"):
+def _batch(name, recipe_id, rule="3.2 losses", book_name="yields"):
     return case(name, rule, "written-batch", book=book_name, recipe=recipe_id)
 
 
-DECLARED, UNEXPLAINED = "4 declared yield", "4 unexplained loss"
+DECLARED, UNEXPLAINED = "3.3 declared yield", "3.6 unexplained loss"
 CASES = [
-    _batch("without a yield and losses all of it is left", "no-yield", "4 no yield"),
+    _batch("without a yield and losses all of it is left", "no-yield", "3.3 no yield"),
     _batch("a loss is a share of what is there", "one-loss"),
     _batch("losses follow each other", "stages-in-order"),
     _batch("a residue is a mass of each batch", "residue"),
@@ -51,7 +52,7 @@ CASES = [
     _batch("a declared mass is what is left", "declared-mass", DECLARED),
     _batch("a declared mass is net of the residue", "declared-mass-with-residue", DECLARED),
     _batch("declared pieces of a declared mass", "declared-pieces", DECLARED),
-    _batch("pieces without a mass share what the losses leave", "pieces-alone", "4 pieces alone"),
+    _batch("pieces without a mass share what the losses leave", "pieces-alone", "3.5 pieces"),
     _batch("amounts per batch are part of the input", "per-batch-counts"),
     _batch("exactly 3 % unexplained doesn't warn", "exactly-three-percent", UNEXPLAINED),
     _batch("more than 3 % unexplained warns", "above-three-percent", UNEXPLAINED),
@@ -61,5 +62,6 @@ CASES = [
     _batch("whole lines count, to taste weighs nothing", "to-taste-and-whole"),
     _batch("more than 20 % unexplained is refused", "r", UNEXPLAINED, "above-twenty-percent"),
     _batch("a gain above 20 % is refused", "r", UNEXPLAINED, "a-gain-above-twenty-percent"),
-    _batch("a residue that takes the batch is refused", "r", "4 losses", "residue-takes-all"),
+    _batch("a loss of all of it is refused", "r", "3.2 losses", "loss-of-all"),
+    _batch("a residue that takes the batch is refused", "r", "3.3 no yield", "residue-takes-all"),
 ]

@@ -176,3 +176,31 @@ fn named(
     let kinds: Vec<_> = if as_such { Vec::new() } else { kinds.filter(with_state).collect() };
     if kinds.is_empty() { vec![whole] } else { kinds }
 }
+
+#[cfg(test)]
+mod tests {
+    use chablon_model::Ingredient;
+
+    use super::*;
+
+    #[test]
+    fn a_rule_that_lists_no_kinds_counts_all_of_them() {
+        let almond = Ingredient {
+            id: "almond".parse().expect("an id"),
+            name: chablon_model::Text::default(),
+            label_name: chablon_model::Text::default(),
+            density: None,
+            piece_mass: None,
+            edible_yield: None,
+            allergens: [(code("nuts.almond"), AllergenState::Contains)].into(),
+            other_allergens: Some(AllergenState::Free),
+            content: chablon_model::Content::default(),
+            made_of: Vec::new(),
+            note: None,
+        };
+        let states = States::of_ingredient(&almond);
+        assert_eq!(entry(&Rule::group("nuts", "nuts"), &states).state, AllergenState::Contains);
+        let own_alone = Rule { kinds: &[("nuts.pecan", "pecan")], ..Rule::group("nuts", "nuts") };
+        assert_eq!(entry(&own_alone, &states).state, AllergenState::Free);
+    }
+}

@@ -1,0 +1,73 @@
+//! What a change of a standard means, in the words of the trade.
+//!
+//! - [`compare`] takes two [`Edition`]s and gives a [`Comparison`]: every [`Change`], the worst
+//!   first. [`What`] changes is told with its values on both sides, and as a sentence.
+//! - Each change has a [`Class`], from which follows who looks at it and what a kitchen does.
+//! - A [`Cascade`] names what stands above a change, the way down to it, and what must be released
+//!   together.
+//! - A deviation is laid over its recipe by [`apply`], judged by [`assess`], laid over all of a
+//!   site's standards by [`lay_over`], and put to the chef again by [`three_way`].
+//!
+//! What documents say otherwise is told of the document. What follows is told of the recipes at the
+//! top to which it shows: figures of finished pieces, and allergens also of a component where what
+//! is made of it has them anyway. Figures are compared as they are shown, so that one which
+//! changes beyond its last decimal isn't told; whatever documents say otherwise always is, if only
+//! as [`What::Rewritten`].
+//!
+//! Nothing is computed here that arithmetic and declarations don't compute already.
+//!
+//! ```
+//! use chablon_change::{Class, Edition, compare};
+//! use chablon_model::{Batch, Condition, DocumentContent, Recipe, Storage, Text};
+//!
+//! let recipe = |keeps: &str| {
+//!     let keeps = Some(keeps.parse().unwrap());
+//!     DocumentContent::Recipe(Recipe {
+//!         id: "honey-bavarois".parse().unwrap(),
+//!         title: Text::default(),
+//!         density: None,
+//!         note: None,
+//!         yields: None,
+//!         batch: Batch::default(),
+//!         lines: Vec::new(),
+//!         losses: Vec::new(),
+//!         steps: Vec::new(),
+//!         storage: Some(Storage { condition: Condition::Chilled, keeps }),
+//!     })
+//! };
+//! let (old, new) = ([recipe("48 h")], [recipe("3 d")]);
+//! let day = "2026-11-25".parse()?;
+//! let comparison = compare(&Edition::new(&old), &Edition::new(&new), day);
+//! assert_eq!(comparison.class(), Some(Class::Safety));
+//! let last = comparison.changes().last().unwrap();
+//! assert_eq!(last.what.to_string(), "storage: chilled for 3 d instead of chilled for 48 h");
+//! # Ok::<(), chablon_model::DayError>(())
+//! ```
+
+mod cascade;
+mod change;
+mod class;
+mod compare;
+mod comparison;
+mod deviation;
+mod edition;
+mod matching;
+mod pair;
+mod say;
+mod sense;
+
+pub use cascade::{Cascade, Route};
+pub use change::{
+    AllergenChange, Bound, Change, ContentFigure, Cost, CostUnit, Group, Hands, LabelFigure, Limit,
+    LineFigure, LineSetting, LinesChange, Listed, Makes, NotTold, Presence, SettingsChange, Shift,
+    SiteChange, StatedContent, Told, UnitFigure, What, Worded,
+};
+pub use class::{Class, Reaction};
+pub use compare::compare;
+pub use comparison::Comparison;
+pub use deviation::{
+    Assessment, CannotApply, Concern, Conflict, Fit, LeftOut, Objection, OverShare, Overlay,
+    ThreeWay, Verdict, WhyNot, apply, assess, fit, lay_over, three_way,
+};
+pub use edition::Edition;
+pub use pair::Pair;

@@ -1,0 +1,65 @@
+//! What is in a recipe, as sheets.
+
+mod allergens;
+mod balance;
+mod content;
+
+use chablon_sdk::declared::Declared;
+use owo_colors::OwoColorize;
+
+pub(crate) use balance::balance_sheet;
+
+use super::closing;
+use super::listing::paragraph;
+use super::names::Names;
+
+/// A declaration as a sheet: what can hurt someone first.
+pub(crate) fn declaration_sheet(declared: &Declared, names: &Names<'_>, width: usize) -> String {
+    let declaration = &declared.declaration;
+    let tongue = names.tongue;
+    let mut text = format!("{}\n", names.recipe(&declaration.recipe).bold());
+    text += &closing::cautions(&declared.cautions, tongue, width);
+    text += &section(tongue.pick("Allergens", "Allergènes"));
+    text += &allergens::allergens(declaration, names, width);
+    text += &section(tongue.pick("In 100 g", "Pour 100 g"));
+    text += &content::content(declaration, names, width);
+    for label in &declaration.labels {
+        text += &section(&content::label_title(label, tongue));
+        text += &content::label(label, names, width);
+    }
+    for list in &declaration.lists {
+        let title = tongue.pick("Ingredient list", "Liste d'ingrédients");
+        text += &section(&format!("{title} ({})", list.language));
+        text += &paragraph(&list.to_string(), INDENT, width);
+        let findings =
+            list.findings.iter().map(|one| paragraph(&format!("! {one}"), INDENT, width));
+        text.extend(findings);
+    }
+    text += &control(declared, names, width);
+    text += "\n";
+    let own = declaration.cautions.iter().chain(&declared.control.cautions);
+    text.extend(own.map(|one| paragraph(one, 0, width)));
+    text += &closing::basis(&declared.basis, tongue);
+    text
+}
+
+/// What stands below a section's title is set in by so much.
+const INDENT: usize = 3;
+
+fn section(title: &str) -> String {
+    format!("\n{}\n", title.bold())
+}
+
+fn control(declared: &Declared, names: &Names<'_>, width: usize) -> String {
+    let findings = &declared.control.findings;
+    if findings.is_empty() {
+        return String::new();
+    }
+    let title = names.tongue.pick("Control points", "Points de contrôle");
+    let mut text = section(title);
+    let sentence = |one: &chablon_sdk::declare::control::ControlFinding| {
+        paragraph(&format!("! {}: {one}", one.severity.as_str()), INDENT, width)
+    };
+    text.extend(findings.iter().map(sentence));
+    text
+}

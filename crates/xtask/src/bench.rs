@@ -1,0 +1,189 @@
+//! Exactly rounded figures beside flat passes in plain floats and beside databases, in one run.
+//!
+//! The Rust side takes its times and writes the book as tables; the databases load those, show
+//! that they come to the same figures, and take theirs. What is measured is described in
+//! `crates/arith/docs/speed.md`.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use anyhow::{Context, bail};
+use comfy_table::{CellAlignment, Table, presets};
+
+use crate::python;
+use crate::shell::{cargo, root, run};
+
+/// Who is compared with everybody else.
+const OURS: &str = "exactly rounded";
+
+/// What a job took somebody.
+#[derive(Clone, Debug)]
+struct Time {
+    job: String,
+    who: String,
+    how: String,
+    /// Seconds.
+    median: f64,
+    fastest: f64,
+}
+
+/// By how much the exact figures may be slower, or must be faster.
+#[derive(Clone, Copy)]
+enum Limit {
+    AtMost(f64),
+    Faster(f64),
+    /// Shown for comparison.
+    None,
+}
+
+/// A row of the table beside that of the exact figures.
+struct Rival {
+    /// How the name begins: the best of those is taken.
+    who: &'static str,
+    limit: Limit,
+}
+
+const fn rival(who: &'static str, limit: Limit) -> Rival {
+    Rival { who, limit }
+}
+
+/// Of the databases the best counts, so that each of them must be outrun by as much.
+const JOBS: [(&str, &[Rival]); 3] = [
+    (
+        "sixty leaves",
+        &[rival("flat", Limit::AtMost(1.5)), rival("rounded flat", Limit::AtMost(1.5))],
+    ),
+    (
+        "whole book",
+        &[
+            rival("flat", Limit::AtMost(3.0)),
+            rival("DuckDB", Limit::Faster(10.0)),
+            rival("SQLite", Limit::None),
+            rival("PostgreSQL", Limit::None),
+        ],
+    ),
+    (
+        "one price",
+        &[
+            rival("flat", Limit::AtMost(3.0)),
+            rival("SQLite", Limit::Faster(10.0)),
+            rival("PostgreSQL", Limit::Faster(10.0)),
+            rival("DuckDB", Limit::Faster(10.0)),
+        ],
+    ),
+];
+
+/// Measures everything and prints the table. Being slow is no failure: machines are noisy.
+#[expect(clippy::print_stdout, reason = "the table is what it is for")]
+pub(crate) fn all() -> anyhow::Result<()> {
+    let folder = root().join("target/bench/book");
+    let ours = ["bench", "--package", "chablon-arith", "--bench", "figures", "--locked", "--"];
+    run(cargo(&ours).arg("beside").arg(&folder))?;
+    let python = python::with("tests/bench/requirements.txt", "target/bench/python")?;
+    let peers = ["-m", "peers"];
+    let home = root().join("tests/bench");
+    run(Command::new(python).args(peers).arg(&folder).current_dir(home))?;
+    let mut times = read(&folder.join("measured.csv"))?;
+    times.extend(read(&folder.join("peers.csv"))?);
+    println!("{}", table(&times)?);
+    Ok(())
+}
+
+fn read(path: &Path) -> anyhow::Result<Vec<Time>> {
+    let text = fs::read_to_string(path).with_context(|| path.display().to_string())?;
+    text.lines().skip(1).map(parse).collect()
+}
+
+fn parse(line: &str) -> anyhow::Result<Time> {
+    let Ok([job, who, how, median, fastest]) =
+        <[&str; 5]>::try_from(line.split(';').collect::<Vec<_>>())
+    else {
+        bail!("`{line}` is not a job, who does it, how, and two times")
+    };
+    let owned = |text: &str| text.to_owned();
+    let (median, fastest) = (median.parse()?, fastest.parse()?);
+    Ok(Time { job: owned(job), who: owned(who), how: owned(how), median, fastest })
+}
+
+fn table(times: &[Time]) -> anyhow::Result<Table> {
+    let mut table = Table::new();
+    table.load_style(presets::ASCII_MARKDOWN);
+    table.set_header(["job", "who", "median", "fastest", "ratio", "of fastest", "limit", ""]);
+    for column in table.column_iter_mut().skip(2).take(5) {
+        column.set_cell_alignment(CellAlignment::Right);
+    }
+    for (job, rivals) in &JOBS {
+        let ours = best(times, job, OURS)?;
+        table.add_row([*job, OURS, &shown(ours.median), &shown(ours.fastest)]);
+        for rival in *rivals {
+            table.add_row(row(ours, best(times, job, rival.who)?, rival.limit));
+        }
+    }
+    Ok(table)
+}
+
+/// The fastest of those whose name begins so, by the median.
+fn best<'a>(times: &'a [Time], job: &str, who: &str) -> anyhow::Result<&'a Time> {
+    let named = times.iter().filter(|time| time.job == job && time.who.starts_with(who));
+    let best = named.min_by(|a, b| a.median.total_cmp(&b.median));
+    best.with_context(|| format!("{job}: nothing was measured of {who}"))
+}
+
+fn row(ours: &Time, other: &Time, limit: Limit) -> [String; 8] {
+    let ratio = |ours: f64, other: f64| match limit {
+        Limit::AtMost(_) => ours / other,
+        Limit::Faster(_) | Limit::None => other / ours,
+    };
+    let (ratio, of_fastest) =
+        (ratio(ours.median, other.median), ratio(ours.fastest, other.fastest));
+    let (most, holds) = match limit {
+        Limit::AtMost(most) => (format!("at most {most} x its time"), Some(ratio <= most)),
+        Limit::Faster(least) => (format!("at least {least} x faster"), Some(ratio >= least)),
+        Limit::None => (String::new(), None),
+    };
+    let holds = holds.map_or("", |holds| if holds { "holds" } else { "does not hold" });
+    let who = [other.who.as_str(), other.how.as_str()].join(": ");
+    let who = who.trim_end_matches(": ").to_owned();
+    let times = |ratio: f64| format!("{ratio:.*}", if ratio < 100.0 { 2 } else { 0 });
+    let (median, fastest) = (shown(other.median), shown(other.fastest));
+    let job = String::new();
+    [job, who, median, fastest, times(ratio), times(of_fastest), most, holds.to_owned()]
+}
+
+/// Seconds in a unit that suits them.
+fn shown(seconds: f64) -> String {
+    if seconds < 1e-3 {
+        format!("{:.2} us", seconds * 1e6)
+    } else {
+        format!("{:.2} ms", seconds * 1e3)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn time(who: &str, median: f64) -> Time {
+        parse(&format!("one price;{who};one query, a step a level;{median:e};{median:e}")).unwrap()
+    }
+
+    #[test]
+    fn the_best_of_a_database_counts() {
+        let times = [time("DuckDB, 1 thread", 2e-3), time("DuckDB, 2 threads", 1e-3)];
+        assert_eq!(best(&times, "one price", "DuckDB").unwrap().who, "DuckDB, 2 threads");
+        assert!(best(&times, "whole book", "DuckDB").is_err());
+        assert!(parse("one price;DuckDB;1").is_err());
+    }
+
+    #[test]
+    fn a_limit_is_met_or_not() {
+        let ours = time(OURS, 2e-5);
+        let holds = |other, limit| row(&ours, &time("flat", other), limit)[7].clone();
+        assert_eq!(holds(1e-5, Limit::AtMost(3.0)), "holds");
+        assert_eq!(holds(1e-5, Limit::AtMost(1.5)), "does not hold");
+        assert_eq!(holds(3e-4, Limit::Faster(10.0)), "holds");
+        assert_eq!(holds(1e-4, Limit::Faster(10.0)), "does not hold");
+        assert_eq!(holds(1e-4, Limit::None), "");
+    }
+}
