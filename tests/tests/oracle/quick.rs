@@ -26,6 +26,7 @@ impl Kitchen<'_> {
             return 0;
         }
         let mut quick = Quick { place, differences, equal: 0 };
+        let demand = demand(case);
         if let Some(demand) = searched(case, &demand) {
             quick.columns("masses", &column(case, "mass_g"), &self.masses(case, &demand));
         }
