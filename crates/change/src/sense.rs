@@ -252,9 +252,8 @@ mod tests {
     fn a_mould_is_full_unless_it_says_to_which_part() {
         let filled = |share: Option<&str>| {
             let mould = Mould::HalfSphere { diameter: size("6 cm") };
-            let share = share.map(|share| share.parse().unwrap());
-            let shape = Shape::Fill { mould, share };
-            amount(&Amount::Shape(Box::new(ShapeAmount { shape, count: None })))
+            let fill = Shape::Fill { mould, share: share.map(|share| share.parse().unwrap()) };
+            amount(&Amount::Shape(Box::new(ShapeAmount { shape: fill, count: None })))
         };
         assert_eq!(filled(None), filled(Some("100 %")));
         assert_ne!(filled(None), filled(Some("90 %")));

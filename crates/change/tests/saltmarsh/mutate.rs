@@ -22,6 +22,20 @@ pub(crate) fn mutation() -> impl Strategy<Value = Mutation> {
         .prop_map(|(kind, document, at, other, by)| Mutation { kind, document, at, other, by })
 }
 
+/// A change after which something else is meant, if anything is changed at all: a factor may only
+/// write an amount otherwise, and a step or an ingredient may come to say what went without
+/// saying.
+pub(crate) fn meant() -> impl Strategy<Value = Mutation> {
+    mutation().prop_filter("means something", |one| ![0, 1, 17, OF_RECIPES].contains(&one.kind))
+}
+
+impl Mutation {
+    /// Whether it is of what a recipe weighs, does or yields, and not of an order or a translation.
+    pub(crate) fn is_of_the_bench(&self) -> bool {
+        self.kind < OF_RECIPES && ![5, 11, 23].contains(&self.kind)
+    }
+}
+
 pub(crate) fn mutations() -> impl Strategy<Value = Vec<Mutation>> {
     prop::collection::vec(mutation(), 0..6)
 }
@@ -207,7 +221,7 @@ fn of_controls(step: &mut Step, by: &Mutation) {
 
 fn of_rest(recipe: &mut Recipe, by: &Mutation) {
     match by.kind {
-        20 => recipe.yields = Some(Yield::Mass(quantity(by.by * 100))),
+        20 => recipe.yields = Some(Yield::Mass(quantity(by.by * 100 + 1))),
         21 => {
             if let Some(Yield::Pieces { piece_mass, .. }) = &mut recipe.yields {
                 *piece_mass = Some(quantity(by.by));
@@ -219,7 +233,7 @@ fn of_rest(recipe: &mut Recipe, by: &Mutation) {
             }
         }
         23 => recipe.losses.reverse(),
-        24 => recipe.batch.max = Some(quantity(by.by * 1000)),
+        24 => recipe.batch.max = Some(quantity(by.by * 1000 + 1)),
         _ => {
             let keeps = Some(quantity(by.by));
             recipe.storage = Some(Storage { condition: chablon_model::Condition::Chilled, keeps });
@@ -248,7 +262,7 @@ fn of_prices(list: &mut PriceList, by: &Mutation) {
     let count = list.prices.len();
     let at = by.at % count;
     match by.other % 4 {
-        0 => list.prices[at].price.number = Number::whole(by.by),
+        0 => list.prices[at].price.number = Number::decimal(by.by * 100 + 3, -2).unwrap(),
         1 => {
             list.prices.remove(at);
         }

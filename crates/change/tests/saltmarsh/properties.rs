@@ -2,13 +2,13 @@
 
 use std::sync::LazyLock;
 
-use chablon_change::{Change, Class, Edition, compare};
+use chablon_change::{Change, Class, Edition, What, compare};
 use chablon_model::{Condition, DocumentContent, Storage};
 use proptest::prelude::*;
 
 use crate::book::{day, edited};
 use crate::mirror::mirrored;
-use crate::mutate::{mutated, mutations};
+use crate::mutate::{meant, mutated, mutations};
 
 static BOOK: LazyLock<Vec<DocumentContent>> = LazyLock::new(|| edited(&[]));
 
@@ -19,7 +19,7 @@ fn in_any_order(changes: impl IntoIterator<Item = Change>) -> Vec<String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
 
     #[test]
     fn an_edition_doesn_t_differ_from_itself(by in mutations()) {
@@ -39,6 +39,17 @@ proptest! {
         for change in comparison.changes() {
             let sentence = change.to_string();
             prop_assert!(!sentence.ends_with([' ', ':', '.']), "{sentence}");
+        }
+    }
+
+    #[test]
+    fn nothing_that_is_meant_passes_as_spelling(by in meant()) {
+        let documents = mutated(&BOOK, std::slice::from_ref(&by));
+        let comparison = compare(&Edition::new(&*BOOK), &Edition::new(&documents), day());
+        let spelt = |change: &Change| change.what == What::Rewritten;
+        prop_assert!(!comparison.changes().iter().any(spelt), "{by:?}");
+        if by.is_of_the_bench() && !comparison.is_empty() {
+            prop_assert!(comparison.class() >= Some(Class::Recipe), "{by:?}");
         }
     }
 

@@ -65,15 +65,14 @@ fn a_price_moves_less_than_a_piece_s_cost_shows() {
 }
 
 #[test]
-fn a_rate_moves_one_site_alone() {
-    let rates = crate::book::file("prices/group.toml");
-    let at = rates.find("rate = \"").unwrap();
-    let line = rates[at..].lines().next().unwrap();
-    let start = rates[..at].rfind("[[rate]]").unwrap();
-    let old = &rates[start..at + line.len()];
-    let new = old.replace(line, "rate = \"1.2\"");
-    shows!([("prices/group.toml", old, new.as_str())], @"
+fn a_rate_moves_the_site_that_costs_in_the_currency() {
+    shows!([("prices/group.toml", "\"0.855\"", "\"0.865\"")], @"
     cost
-      cost   prices/group: exchange rate changed: 1 GBP is 1.2 EUR from 2026-06-01 instead of 1 GBP is 1.18 EUR from 2026-06-01
+      cost   recipe/croissant: food at `millrace` costs 0.2187 GBP a piece instead of 0.2171 GBP a piece, +0.77 %
+      cost   recipe/hazelnut-choux: food at `millrace` costs 0.4292 GBP a piece instead of 0.4269 GBP a piece, +0.53 %
+      cost   recipe/honey-loaf: food at `millrace` costs 1.4815 GBP a piece instead of 1.4762 GBP a piece, +0.35 %
+      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.6549 GBP a piece instead of 0.6502 GBP a piece, +0.71 %
+      cost   recipe/pear-danish: food at `millrace` costs 0.3656 GBP a piece instead of 0.3634 GBP a piece, +0.62 %
+      cost   prices/group: exchange rate changed: 1 EUR is 0.865 GBP from 2026-10-01 instead of 1 EUR is 0.855 GBP from 2026-10-01
     ");
 }
