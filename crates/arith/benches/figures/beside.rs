@@ -75,6 +75,8 @@ fn times(at_once: u32, mut contenders: Vec<Contender<'_>>) -> Vec<(&'static str,
             times.push(start.elapsed().as_secs_f64() / f64::from(at_once));
         }
     }
-    times.iter_mut().for_each(|times| times.sort_by(f64::total_cmp));
+    for times in &mut times {
+        times.sort_by(f64::total_cmp);
+    }
     contenders.iter().map(|one| one.who).zip(times).collect()
 }

@@ -20,14 +20,13 @@ use std::io;
 use std::path::Path;
 
 fn main() -> io::Result<()> {
-    let arguments: Vec<String> = std::env::args().skip(1).collect();
-    match arguments.iter().map(String::as_str).collect::<Vec<_>>()[..] {
-        ["beside", folder, ..] => beside(Path::new(folder)),
-        _ => {
-            by_itself();
-            Ok(())
-        }
+    let mut arguments = std::env::args_os().skip(1);
+    if arguments.next().is_some_and(|first| first == "beside") {
+        let folder = arguments.next().expect("a folder after `beside`");
+        return beside(Path::new(&folder));
     }
+    by_itself();
+    Ok(())
 }
 
 fn beside(folder: &Path) -> io::Result<()> {
