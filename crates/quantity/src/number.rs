@@ -57,8 +57,7 @@ impl Number {
 
     /// A decimal, or nothing where coefficient or exponent are out of range.
     pub fn decimal(coefficient: i64, exponent: i8) -> Option<Self> {
-        let fits = coefficient.unsigned_abs() < LIMIT
-            && exponent.abs() <= MAX_EXPONENT;
+        let fits = coefficient.unsigned_abs() < LIMIT && exponent.abs() <= MAX_EXPONENT;
         fits.then_some(Self::Decimal { coefficient, exponent })
     }
 

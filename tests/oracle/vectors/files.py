@@ -11,7 +11,7 @@ FOLDER = Path(__file__).parents[2] / "vectors"
 RULES = "1"
 # The files in the order of the rules; each has a module of its name.
 NAMES = [
-    "numbers", "lines", "yields", "targets", "batches", "products", "on-hand", "weighing",
+    "numbers", "lines", "yields", "shapes", "targets", "batches", "products", "on-hand", "weighing",
     "prices", "cost", "labour", "order", "geometry", "dough", "set-and-air", "syrup", "formulas",
 ]
 
