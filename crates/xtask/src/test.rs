@@ -19,6 +19,6 @@ pub(crate) fn all(arguments: &Arguments) -> anyhow::Result<()> {
     let python = python::with("tests/python/requirements.txt", "target/python")?;
     let mut test = cargo(&["test", "--workspace", "--all-features", "--locked", "--no-fail-fast"]);
     // The command line is run as a process by many tests.
-    run(&mut cargo(&["build", "--package", "chablon-cli", "--locked"]))?;
+    run(&mut cargo(&["build", "--workspace", "--all-features", "--locked"]))?;
     run(test.args(&arguments.rest).env("CHABLON_PYTHON", python))
 }

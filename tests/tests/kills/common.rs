@@ -16,7 +16,10 @@ pub(crate) const SITE: &str = "harbour";
 pub(crate) fn random() -> StdRng {
     let seed = std::env::var("CHABLON_KILL_SEED").ok().and_then(|text| text.parse().ok());
     let seed = seed.unwrap_or_else(|| rand::rng().random());
-    println!("CHABLON_KILL_SEED={seed}");
+    #[expect(clippy::print_stdout, reason = "shown where the test failed")]
+    {
+        println!("CHABLON_KILL_SEED={seed}");
+    }
     rand::SeedableRng::seed_from_u64(seed)
 }
 

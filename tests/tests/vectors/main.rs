@@ -95,7 +95,7 @@ fn differ(comparison: &mut Comparison, place: &str, how: &str) {
 #[test]
 fn every_operation_has_a_vector() {
     let files: Vec<Value> = files().iter().map(|path| read(path)).collect();
-    let used = files.iter().flat_map(|file| cases(file));
+    let used = files.iter().flat_map(cases);
     let used: BTreeSet<&str> = used.filter_map(|case| case["operation"].as_str()).collect();
     let known: BTreeSet<&str> = Operation::names().collect();
     assert_eq!(used, known);

@@ -28,7 +28,7 @@ fn files(documents: &Value) -> Files {
 /// A document as TOML: its tables are inline, since JSON's are.
 fn toml(document: &Value) -> String {
     let keys = document.as_object().expect("a document").iter();
-    keys.map(|(key, value)| format!("{key} = {}\n", inline(value))).collect()
+    keys.fold(String::new(), |text, (key, value)| text + &format!("{key} = {}\n", inline(value)))
 }
 
 fn inline(value: &Value) -> String {

@@ -16,8 +16,8 @@ fn flat(outline: Outline, thickness: &str, count: Option<&str>) -> Amount {
     Amount::Shape(Box::new(ShapeAmount { shape, count }))
 }
 
-fn fill(mould: Mould, share: Option<&str>) -> Amount {
-    let shape = Shape::Fill { mould, share: share.map(|share| share.parse().unwrap()) };
+fn fill(mould: Mould, filled: Option<&str>) -> Amount {
+    let shape = Shape::Fill { mould, share: filled.map(|filled| filled.parse().unwrap()) };
     Amount::Shape(Box::new(ShapeAmount { shape, count: None }))
 }
 
@@ -122,14 +122,19 @@ fn shapes_that_can_not_be_are_refused() {
 }
 
 /// Pieces of this outline from a sheet of 60 x 40 cm.
-fn cut(piece: Outline, layout: SheetLayout, sheets: u32, each: Option<PieceSize>) -> SheetYield {
+fn cut(
+    piece: Outline,
+    layout: SheetLayout,
+    sheets: u32,
+    each: Option<PieceSize>,
+) -> Box<SheetYield> {
     let size = |text: &str| text.parse().unwrap();
     let sheet = Sheet { length: size("60 cm"), width: size("40 cm"), gap: None, edge: None };
-    SheetYield { sheet, piece, layout, sheets: sheets.try_into().unwrap(), each }
+    Box::new(SheetYield { sheet, piece, layout, sheets: sheets.try_into().unwrap(), each })
 }
 
-fn yields(recipe: Recipe, made: SheetYield) -> Recipe {
-    Recipe { yields: Some(Yield::Sheet(Box::new(made))), ..recipe }
+fn yields(recipe: Recipe, made: Box<SheetYield>) -> Recipe {
+    Recipe { yields: Some(Yield::Sheet(made)), ..recipe }
 }
 
 fn square() -> Outline {

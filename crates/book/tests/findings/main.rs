@@ -12,6 +12,7 @@ mod recipes;
 mod rendering;
 mod settings;
 mod shapes;
+mod sheets;
 mod sites;
 mod steps;
 mod values;

@@ -46,7 +46,7 @@ async fn give_up_after<T>(waits: u32, future: impl Future<Output = T>) -> Option
 /// A change by number: two in three release a document of their own in two parts, the third
 /// withdraws the one that every test's feed begins with.
 async fn change(hub: &PostgresHub, number: u64) -> Result<Committed, HubError> {
-    if number % 3 == 0 {
+    if number.is_multiple_of(3) {
         let notice =
             withdrawal(&format!("w-{number}"), &revision("site/pear", 1), NextStep::MakeNone);
         return hub.withdraw(notice).await;
@@ -133,7 +133,7 @@ async fn no_connection_is_poisoned(outside: &mut PgConnection) {
 async fn calls_given_up_anywhere_poison_no_connection_and_lose_no_write() {
     let database = database().await;
     let mut outside = database.connect().await;
-    let config = PostgresConfig { poll_every: Duration::from_secs(3600), ..small() };
+    let config = PostgresConfig { poll_every: Duration::from_hours(1), ..small() };
     let hub = open_with(database.url(), &config).await;
     hub.release(release_in(1, "first", &[revision("site/pear", 1)])).await.unwrap();
     let answered = Arc::new(AtomicU64::new(1));
@@ -161,7 +161,7 @@ async fn calls_given_up_anywhere_poison_no_connection_and_lose_no_write() {
 async fn calls_given_up_while_they_begin_leave_nothing_begun() {
     let database = database().await;
     let mut outside = database.connect().await;
-    let config = PostgresConfig { poll_every: Duration::from_secs(3600), ..small() };
+    let config = PostgresConfig { poll_every: Duration::from_hours(1), ..small() };
     let hub = open_with(database.url(), &config).await;
     let mut given_up = 0;
     for round in 0..600 {

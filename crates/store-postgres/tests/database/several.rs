@@ -19,7 +19,7 @@ const RELEASES_EACH: u32 = 12;
 const READERS: usize = 4;
 
 /// Longer than the tests wait.
-const NEVER: Duration = Duration::from_secs(3600);
+const NEVER: Duration = Duration::from_hours(1);
 
 async fn three_hubs(database: &TestDatabase) -> Vec<Arc<PostgresHub>> {
     vec![open(database).await, open(database).await, open(database).await]

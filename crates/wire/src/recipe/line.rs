@@ -63,6 +63,7 @@ fn amount_to_pb(amount: &Amount) -> pb::line::Amount {
     }
 }
 
+#[expect(clippy::large_types_passed_by_value, reason = "it is taken apart, not passed on")]
 fn amount(amount: Option<pb::line::Amount>) -> Result<Amount, Violation> {
     match amount.ok_or_else(Violation::required)? {
         pb::line::Amount::Mass(mass) => some(Some(mass), "mass").map(Amount::Mass),
