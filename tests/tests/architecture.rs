@@ -15,21 +15,16 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("chablon-wire", &["quantity", "model"]),
     ("chablon-store", &["model"]),
     ("chablon-store-sqlite", &["model", "store"]),
-    ("chablon-exchange", &["quantity", "model", "arith", "wire", "store"]),
+    ("chablon-store-postgres", &["model", "store"]),
+    ("chablon-exchange", &["model", "arith", "wire", "store"]),
     (
         "chablon-server",
         &["quantity", "model", "arith", "wire", "store", "store-sqlite", "exchange"],
     ),
-    ("chablon-sdk", &["quantity", "model", "arith", "wire", "store", "store-sqlite"]),
-    (
-        "chablon-cli",
-        &["quantity", "model", "arith", "book", "saltmarsh", "sdk", "server", "store-sqlite"],
-    ),
+    ("chablon-sdk", &["quantity", "model", "arith", "declare", "wire", "store", "store-sqlite"]),
+    ("chablon-cli", &["quantity", "model", "arith", "book", "saltmarsh", "sdk", "server"]),
     ("chablon-saltmarsh", &[]),
-    (
-        "chablon-testkit",
-        &["model", "book", "saltmarsh", "wire", "store", "store-sqlite", "exchange", "server"],
-    ),
+    ("chablon-testkit", &["model", "book", "saltmarsh", "wire", "store", "server"]),
     ("chablon-tests", &[]),
     ("xtask", &[]),
 ];

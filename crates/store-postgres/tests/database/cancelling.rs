@@ -164,7 +164,11 @@ async fn calls_given_up_while_they_begin_leave_nothing_begun() {
     let config = PostgresConfig { poll_every: Duration::from_hours(1), ..small() };
     let hub = open_with(database.url(), &config).await;
     let mut given_up = 0;
-    for round in 0..600 {
+    // How many of a round's waits a call needs depends on the machine: enough of them are made.
+    for round in 0..2400 {
+        if given_up == 400 {
+            break;
+        }
         // A connection is at hand then, so that the first wait is for its transaction to begin.
         hub.state().await.unwrap();
         tokio::time::sleep(A_MOMENT).await;
@@ -173,7 +177,7 @@ async fn calls_given_up_while_they_begin_leave_nothing_begun() {
         tokio::time::sleep(A_MOMENT).await;
         no_connection_is_poisoned(&mut outside).await;
     }
-    assert!(given_up >= 400, "only {given_up} calls were given up");
+    assert_eq!(given_up, 400, "only {given_up} calls were given up");
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
