@@ -11,6 +11,8 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context, bail};
 use prost::Message as _;
 
+use crate::schema;
+
 /// File names and what they hold.
 type Files = BTreeMap<String, Vec<u8>>;
 
@@ -23,6 +25,9 @@ pub(crate) struct Arguments {
     /// Write nothing; fail if what is committed isn't what the schema gives.
     #[arg(long)]
     pub(crate) check: bool,
+    /// Promise what is in the schema now: from then on it may only grow.
+    #[arg(long, conflicts_with = "check")]
+    pub(crate) promise: bool,
 }
 
 /// Generates, or checks that there is nothing to generate.
@@ -31,6 +36,9 @@ pub(crate) fn run(arguments: &Arguments) -> anyhow::Result<()> {
     let target = root.join("crates/wire/src/pb");
     let wanted = generate(&root.join("proto"))?;
     let found = read(&target)?;
+    if arguments.promise {
+        fs::write(root.join("proto").join(schema::PROMISED), &wanted[DESCRIPTORS])?;
+    }
     if arguments.check { check(&wanted, &found) } else { write(&target, &wanted, &found) }
 }
 

@@ -3,7 +3,7 @@
 use anyhow::Context;
 
 use crate::shell::{cargo, run};
-use crate::{generate, tidy};
+use crate::{generate, schema, tidy};
 
 /// cargo-deny, as the project runs it. Advisories need a database from the network and are
 /// checked where that can be reached: `cargo deny check advisories`.
@@ -16,7 +16,8 @@ const DENY_VERSION: &str = "0.20.2";
 pub(crate) fn all() -> anyhow::Result<()> {
     run(&mut cargo(&["fmt", "--all", "--check"]))?;
     tidy::check().context("the tree is not tidy")?;
-    generate::run(&generate::Arguments { check: true })?;
+    generate::run(&generate::Arguments { check: true, promise: false })?;
+    schema::check()?;
     let clippy = ["clippy", "--workspace", "--all-targets", "--all-features", "--locked"];
     run(cargo(&clippy).args(["--", "--deny", "warnings"]))?;
     let doc = ["doc", "--workspace", "--no-deps", "--all-features", "--locked"];

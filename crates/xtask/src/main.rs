@@ -4,6 +4,7 @@ mod bench;
 mod generate;
 mod lint;
 mod python;
+mod schema;
 mod shell;
 mod test;
 mod tidy;
