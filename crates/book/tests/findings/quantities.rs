@@ -266,8 +266,8 @@ fn range_of_numbers() {
        ·           ───┬───
        ·              ╰── here
        ╰────
-      hint: give one number; how far it may be off is the line's `tolerance`, or a control's `min` and
-            `max`
+      hint: give one number; how far it may be off is the line's `tolerance`, or a control's `min`
+            and `max`
     "#);
 }
 

@@ -69,8 +69,6 @@ fn a_constituent_deep_in_a_compound_ingredient_contains_what_that_doesn_t_say() 
     safety
       safety ingredient/chocolate-dark-64: states may-contain of milk, but is made of `soya-lecithin`, which contains it
       safety ingredient/soya-lecithin: states milk: contains instead of may-contain
-      recipe recipe/hazelnut-choux: list of ingredients (eu, en): now with "dark chocolate (cocoa mass, sugar, cocoa butter, emulsifier: SOYA lecithin (MILK))"; without "dark chocolate (cocoa mass, sugar, cocoa butter, emulsifier: SOYA lecithin)"
-      recipe recipe/hazelnut-choux: list of ingredients (eu, fr): now with "chocolat noir (pâte de cacao, sucre, beurre de cacao, émulsifiant : lécithine de SOJA (LAIT))"; without "chocolat noir (pâte de cacao, sucre, beurre de cacao, émulsifiant : lécithine de SOJA)"
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, en): now with "white chocolate (sugar, cocoa butter, whole MILK powder, emulsifier: SOYA lecithin (MILK))"; without "white chocolate (sugar, cocoa butter, whole MILK powder, emulsifier: SOYA lecithin)"
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, fr): now with "chocolat blanc (sucre, beurre de cacao, LAIT entier en poudre, émulsifiant : lécithine de SOJA (LAIT))"; without "chocolat blanc (sucre, beurre de cacao, LAIT entier en poudre, émulsifiant : lécithine de SOJA)"
       in hazelnut-choux -> chocolate-dark-64 -> soya-lecithin
@@ -202,5 +200,17 @@ fn a_step_with_a_limit_is_gone() {
 #[test]
 fn an_allergen_is_gone() {
     let egg = ("ingredient = \"egg-whole\"", "ingredient = \"water\"");
-    shows!([("recipes/honey-loaf.toml", egg.0, egg.1)], @"");
+    shows!([("recipes/honey-loaf.toml", egg.0, egg.1)], @r#"
+    safety
+      safety recipe/honey-loaf: egg: free instead of contains, because of `egg-whole` until now
+      recipe recipe/honey-loaf: `water` 22 % (1100 g) instead of `egg-whole` 22 % (1100 g) (11.13 % of the batch as before; 22.00 % of the base as before)
+      recipe recipe/honey-loaf: 100 g hold water 26.67 g instead of 23.67 g, fat 13.86 g instead of 15.06 g, saturates 8.25 g instead of 8.64 g, carbohydrate 46.94 g instead of 47.03 g, sugars 7.6 g instead of 7.65 g, protein 8.15 g instead of 9.75 g, salt 1.12 g instead of 1.17 g
+      recipe recipe/honey-loaf: label (eu): energy 1469 kJ instead of 1542 kJ, energy 350 kcal instead of 368 kcal, fat 14 g instead of 15 g, of which saturates 8.2 g instead of 8.6 g, of which sugars 7.6 g instead of 7.7 g, protein 8.2 g instead of 9.7 g, salt 1.1 g instead of 1.2 g
+      recipe recipe/honey-loaf: list of ingredients (eu, en): without "EGG"
+      recipe recipe/honey-loaf: list of ingredients (eu, fr): without "ŒUF"
+      cost   recipe/honey-loaf: food at `harbour` costs 1.3495 EUR a piece instead of 1.6303 EUR a piece, -17.23 %
+      cost   recipe/honey-loaf: food at `millrace` costs 1.2340 GBP a piece instead of 1.4762 GBP a piece, -16.41 %
+      cost   recipe/honey-loaf: food at `station` costs 1.2776 EUR a piece instead of 1.5401 EUR a piece, -17.04 %
+      in honey-loaf
+    "#);
 }
