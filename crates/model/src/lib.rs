@@ -8,6 +8,7 @@
 //!
 //! Nothing here reads a file, a clock or a wire, and nothing is computed but what is in force.
 
+mod actor;
 mod audience;
 mod book;
 mod closure;
@@ -21,11 +22,13 @@ mod prices;
 mod recipe;
 mod release;
 mod revision;
+mod role;
 mod shape;
 mod site;
 mod standard;
 mod text;
 
+pub use actor::{ActorName, ActorNameError};
 pub use audience::{Audience, View};
 pub use book::{Book, LabelRegime};
 pub use closure::{Closure, ClosureBuilder, ClosureError};
@@ -49,6 +52,7 @@ pub use recipe::{
 };
 pub use release::{Manifest, NextStep, Withdrawal};
 pub use revision::{DocumentContent, Revision, RevisionRef, Visibility};
+pub use role::Role;
 pub use shape::{
     Mould, Outline, PieceSize, Shape, ShapeAmount, ShapeFlaw, Sheet, SheetLayout, SheetYield, Sizes,
 };

@@ -3,10 +3,12 @@
 use std::future::Future;
 use std::time::{Duration, Instant};
 
+use chablon_model::ActorName;
 use tonic::{Request, Response, Status};
 use tracing::field::Empty;
 use tracing::{Instrument, Span};
 
+use crate::access::Caller;
 use crate::status::Refusal;
 
 /// A call under way. One that is dropped before it has an outcome was given up by its caller.
@@ -32,11 +34,17 @@ impl Call {
             site = shown(site),
             request_id = shown(request_id),
             peer = Empty,
+            caller = Empty,
+            verified = Empty,
             outcome = Empty,
             elapsed_ms = Empty
         );
         if let Some(peer) = request.remote_addr() {
             span.record("peer", tracing::field::display(peer));
+        }
+        if let Some(caller) = request.extensions().get::<Caller>() {
+            span.record("caller", caller.name().map(ActorName::as_str));
+            span.record("verified", caller.is_verified());
         }
         Self { span, began: Instant::now(), deadline, ended: false }
     }

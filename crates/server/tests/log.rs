@@ -52,6 +52,7 @@ async fn calls_are_logged_and_contents_are_not() {
         |parts: &[&str]| ours.iter().any(|line| parts.iter().all(|part| line.contains(part)));
     let request_id = format!("\"request_id\":\"{request_id}\"");
     assert!(said(&["\"method\":\"CreateRelease\"", &request_id, "\"outcome\":\"OK\""]), "{text}");
+    assert!(said(&[&request_id, "\"caller\":\"Imogen Vale\"", "\"verified\":false"]));
     assert!(said(&["\"method\":\"Cost\"", "\"site\":\"harbour\"", "\"outcome\":\"OK\""]));
     assert!(said(&["\"method\":\"GetStandard\"", "\"outcome\":\"SITE_NOT_FOUND\""]));
     assert!(said(&["release recorded", "\"first_position\":1"]));
@@ -72,6 +73,7 @@ async fn a_day_at_the_hub() -> String {
     let release = chef.release(&sample::book().documents(), &Audience::All).request();
     let request_id = release.request_id.clone();
     let mut request = Request::new(release);
+    request.metadata_mut().insert("chablon-caller", "Imogen%20Vale".parse().unwrap());
     let token = "Bearer secret-token".parse().unwrap();
     request.metadata_mut().insert("authorization", token);
     releases.create_release(request).await.unwrap();

@@ -22,6 +22,7 @@
 mod adoption;
 mod book;
 mod bytes;
+mod caller;
 mod common;
 mod demand;
 mod error;
@@ -50,6 +51,7 @@ mod withdrawal;
 
 pub use adoption::{Acknowledgement, Adoption, Statement};
 pub use bytes::{MAX_BODY_BYTES, SCHEMA_VERSION, digest, frozen_from_pb, frozen_to_pb};
+pub use caller::{CALLER_HEADER, caller_from_header, caller_to_header};
 pub use common::{document_kind, document_kind_code, moment};
 pub use demand::Demand;
 pub use error::{At, Violation, WireError};

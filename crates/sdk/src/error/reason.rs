@@ -99,6 +99,8 @@ reasons!(
     StoreDamaged "STORE_DAMAGED",
     /// A recipe reaches two revisions of one document along its pins.
     PinsDisagree "PINS_DISAGREE",
+    /// Whoever calls may not do this, or not at this site.
+    NotAllowed "NOT_ALLOWED",
 );
 
 impl fmt::Display for Reason {

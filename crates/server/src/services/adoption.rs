@@ -4,13 +4,13 @@ use std::ops::RangeInclusive;
 use std::sync::Arc;
 
 use chablon_exchange::AdoptionQuery;
-use chablon_model::SiteId;
+use chablon_model::{SiteId, View};
 use chablon_store::{Ack, Statement};
 use chablon_wire::pb::adoption_service_server::AdoptionService;
-use chablon_wire::{Acknowledgement, At, Violation, Wire, pb};
+use chablon_wire::{Acknowledgement, At, Wire, pb};
 use tonic::{Request, Response, Status, async_trait};
 
-use crate::access::Caller;
+use crate::access::{Caller, Right};
 use crate::desk::Desk;
 use crate::fields;
 use crate::page_token::{Paged, part};
@@ -55,8 +55,12 @@ impl Adoption {
         request: pb::AcknowledgeRequest,
     ) -> Result<pb::AcknowledgeResponse, Refusal> {
         let said = fields::bounded(request.acknowledgements, MAX_STATEMENTS, "acknowledgements")?;
-        let each = |(index, form)| ack(caller, form).at_index(index).at("acknowledgements");
-        let acks = said.into_iter().enumerate().map(each).collect::<Result<_, _>>()?;
+        let each = |(index, form)| {
+            let said = Acknowledgement::from_pb(form).at_index(index).at("acknowledgements")?;
+            caller.may_at(Right::Acknowledge, &said.site)?;
+            Ok(ack(said))
+        };
+        let acks = said.into_iter().enumerate().map(each).collect::<Result<_, Refusal>>()?;
         self.0.exchange.acknowledge(acks).await?;
         Ok(pb::AcknowledgeResponse {})
     }
@@ -71,7 +75,10 @@ impl Adoption {
         let (from, to) = (positions.start().to_string(), positions.end().to_string());
         let paged = Paged::new("ListAdoption", &[&site, &from, &to]);
         let query = AdoptionQuery {
-            site: (!site.is_empty()).then(|| caller.site(&site)).transpose()?,
+            site: match caller.view(&site)? {
+                View::Whole => None,
+                View::Site(site) => Some(site),
+            },
             positions,
             after: place(&paged, &page_token)?,
             limit: fields::page_size(page_size, PAGE.0, PAGE.1),
@@ -86,10 +93,9 @@ impl Adoption {
     }
 }
 
-fn ack(caller: Caller, form: pb::Acknowledgement) -> Result<Ack, Violation> {
-    let said = Acknowledgement::from_pb(form)?;
-    Ok(Ack {
-        site: caller.site(said.site.as_str())?,
+fn ack(said: Acknowledgement) -> Ack {
+    Ack {
+        site: said.site,
         position: said.position,
         body_digest: said.body_digest,
         statement: match said.statement {
@@ -97,7 +103,7 @@ fn ack(caller: Caller, form: pb::Acknowledgement) -> Result<Ack, Violation> {
             chablon_wire::Statement::InUse => Statement::InUse,
         },
         at: said.at,
-    })
+    }
 }
 
 fn positions(request: &pb::ListAdoptionRequest) -> RangeInclusive<u64> {

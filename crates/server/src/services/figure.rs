@@ -56,7 +56,7 @@ impl Figures {
     ) -> Result<pb::ScaleResponse, Refusal> {
         let pb::ScaleRequest { site, recipe, target, at_ms } = request;
         let asked = Asked { site, recipe, target };
-        let query = self.query(caller, &asked, at_ms)?;
+        let query = self.query(&caller, &asked, at_ms)?;
         let found = self.0.exchange.scale(query).await?;
         Ok(pb::ScaleResponse { plan: Some(plan(asked, found)?) })
     }
@@ -68,7 +68,7 @@ impl Figures {
     ) -> Result<pb::CostResponse, Refusal> {
         let pb::CostRequest { site, recipe, target, on, at_ms } = request;
         let asked = Asked { site, recipe, target };
-        let query = self.query(caller, &asked, at_ms)?;
+        let query = self.query(&caller, &asked, at_ms)?;
         let on = on.ok_or_else(|| Violation::new("is required")).and_then(Day::from_pb).at("on")?;
         let found = self.0.exchange.cost(query, on).await?;
         Ok(pb::CostResponse { costing: Some(costing(asked, on, found)?) })
@@ -76,10 +76,10 @@ impl Figures {
 
     fn query(
         &self,
-        caller: Caller,
+        caller: &Caller,
         asked: &Asked,
         at_ms: Option<i64>,
-    ) -> Result<FigureQuery, Violation> {
+    ) -> Result<FigureQuery, Refusal> {
         let recipe: RecipeId = fields::parsed(&asked.recipe, "recipe")?;
         let demand = asked.target.clone().ok_or_else(|| Violation::new("is required"));
         let demand = demand.and_then(Demand::from_pb).at("target")?;

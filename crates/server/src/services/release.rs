@@ -9,7 +9,7 @@ use prost::Message;
 use tonic::{Request, Response, Status, async_trait};
 
 use super::entries_to_pb;
-use crate::access::Caller;
+use crate::access::{Caller, Right};
 use crate::desk::Desk;
 use crate::fields;
 use crate::page_token::{Paged, part};
@@ -37,16 +37,18 @@ impl ReleaseService for Releases {
         &self,
         request: Request<pb::CreateReleaseRequest>,
     ) -> Result<Response<pb::CreateReleaseResponse>, Status> {
+        let caller = Caller::of(&request)?;
         let call = self.0.change("CreateRelease", &request, &request.get_ref().request_id);
-        call.answer(self.release(request.into_inner())).await
+        call.answer(self.release(caller, request.into_inner())).await
     }
 
     async fn create_withdrawal(
         &self,
         request: Request<pb::CreateWithdrawalRequest>,
     ) -> Result<Response<pb::CreateWithdrawalResponse>, Status> {
+        let caller = Caller::of(&request)?;
         let call = self.0.change("CreateWithdrawal", &request, &request.get_ref().request_id);
-        call.answer(self.withdrawal(request.into_inner())).await
+        call.answer(self.withdrawal(caller, request.into_inner())).await
     }
 
     async fn list_releases(
@@ -62,8 +64,10 @@ impl ReleaseService for Releases {
 impl Releases {
     async fn release(
         &self,
+        caller: Caller,
         request: pb::CreateReleaseRequest,
     ) -> Result<pb::CreateReleaseResponse, Refusal> {
+        caller.may(Right::Release)?;
         let request = release_request(request)?;
         let released = self.0.exchange.release(request, self.0.clock.now()).await?;
         note(&released);
@@ -77,8 +81,10 @@ impl Releases {
 
     async fn withdrawal(
         &self,
+        caller: Caller,
         request: pb::CreateWithdrawalRequest,
     ) -> Result<pb::CreateWithdrawalResponse, Refusal> {
+        caller.may(Right::Withdraw)?;
         let notice = request.notice.ok_or_else(|| Violation::new("is required"));
         let request = WithdrawalRequest {
             request_id: fields::request_id(&request.request_id)?,

@@ -72,6 +72,18 @@ async fn a_call_has_a_deadline_of_the_hubs_own() {
 }
 
 #[tokio::test]
+async fn a_name_that_is_none_is_refused() {
+    let mut kit = Kit::start(Keeping::Memory).await;
+    for odd in ["", "%20", "a%0Ab", "%FF"] {
+        let mut request = tonic::Request::new(pb::GetFeedStateRequest::default());
+        request.metadata_mut().insert("chablon-caller", odd.parse().unwrap());
+        refused(kit.feed.get_feed_state(request).await)
+            .is(Code::InvalidArgument, "INVALID_REQUEST", &[])
+            .at(&["chablon-caller"]);
+    }
+}
+
+#[tokio::test]
 async fn an_empty_hub_answers() {
     let mut kit = Kit::start(Keeping::Memory).await;
     let page = kit.changes("", None, 0).await.unwrap();

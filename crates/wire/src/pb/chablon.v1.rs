@@ -3270,6 +3270,9 @@ pub enum ErrorReason {
     /// what uses it on the same revision. Sample: {"document": "ingredient/egg-whole", "first": "2",
     /// "second": "3"}.
     PinsDisagree = 31,
+    /// PERMISSION_DENIED. Whoever calls may not do this, or not at this site. The message says who may.
+    /// Sample: {"right": "release", "role": "kitchen", "site": "harbour", "allowed": "chef"}.
+    NotAllowed = 32,
 }
 impl ErrorReason {
     /// String value of the enum field names used in the ProtoBuf definition.
@@ -3310,6 +3313,7 @@ impl ErrorReason {
             Self::StoreUnavailable => "ERROR_REASON_STORE_UNAVAILABLE",
             Self::StoreDamaged => "ERROR_REASON_STORE_DAMAGED",
             Self::PinsDisagree => "ERROR_REASON_PINS_DISAGREE",
+            Self::NotAllowed => "ERROR_REASON_NOT_ALLOWED",
         }
     }
     /// Creates an enum from field names used in the ProtoBuf definition.
@@ -3347,6 +3351,7 @@ impl ErrorReason {
             "ERROR_REASON_STORE_UNAVAILABLE" => Some(Self::StoreUnavailable),
             "ERROR_REASON_STORE_DAMAGED" => Some(Self::StoreDamaged),
             "ERROR_REASON_PINS_DISAGREE" => Some(Self::PinsDisagree),
+            "ERROR_REASON_NOT_ALLOWED" => Some(Self::NotAllowed),
             _ => None,
         }
     }
