@@ -75,11 +75,11 @@ impl Operation {
     }
 
     /// What a case comes to.
-    pub(crate) fn run(self, shelf: &Shelf, input: &Value) -> Answer {
+    pub(crate) fn run(self, books: &Shelf, input: &Value) -> Answer {
         let given = Given(input);
         match self {
             Plain(run) => run(given),
-            OnABook(run) => run(shelf.book(given.text("book")), given),
+            OnABook(run) => run(books.book(given.text("book")), given),
         }
     }
 }
