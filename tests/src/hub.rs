@@ -1,7 +1,7 @@
 //! A hub as a process.
 
+use std::ffi::OsStr;
 use std::io::{BufRead as _, BufReader};
-use std::path::Path;
 use std::process::{Child, Stdio};
 
 use crate::chablon;
@@ -14,27 +14,33 @@ pub struct Hub {
 
 impl Hub {
     /// Starts a hub on any free port and waits until it serves.
-    pub fn start(store: &Path) -> Self {
+    pub fn start(store: impl AsRef<OsStr>) -> Self {
         Self::start_at(store, "127.0.0.1:0")
     }
 
-    /// Starts a hub at an address, such as that of one that was killed.
+    /// Starts a hub at an address, such as that of one that was killed. The store is a file, or the
+    /// URL of a database.
     ///
     /// # Panics
     /// Where it doesn't come up.
-    pub fn start_at(store: &Path, address: &str) -> Self {
-        let store = store.to_str().expect("a path in UTF-8");
-        let mut process = chablon(&["hub", "serve", "--store", store, "--listen", address])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .expect("the hub starts");
+    pub fn start_at(store: impl AsRef<OsStr>, address: &str) -> Self {
+        Self::try_start_at(store, address).expect("the hub serves")
+    }
+
+    /// The same; nothing where it doesn't come up, as when its database is down.
+    pub fn try_start_at(store: impl AsRef<OsStr>, address: &str) -> Option<Self> {
+        let mut command = chablon(&["hub", "serve", "--listen", address, "--store"]);
+        let streams = command.arg(store).stdout(Stdio::piped()).stderr(Stdio::null());
+        let mut process = streams.spawn().expect("the hub starts");
         let mut line = String::new();
         let stdout = process.stdout.take().expect("standard output is piped");
         BufReader::new(stdout).read_line(&mut line).expect("the hub says where it serves");
         let url = line.split_whitespace().find_map(|word| word.strip_prefix("http://"));
-        let address = url.unwrap_or_else(|| panic!("no address in {line:?}")).to_owned();
-        Self { process, address }
+        let mut hub = Self { process, address: url.unwrap_or_default().to_owned() };
+        if url.is_none() {
+            hub.end();
+        }
+        url.is_some().then_some(hub)
     }
 
     /// Host and port.

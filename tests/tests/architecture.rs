@@ -19,7 +19,16 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("chablon-exchange", &["model", "arith", "wire", "store"]),
     (
         "chablon-server",
-        &["quantity", "model", "arith", "wire", "store", "store-sqlite", "exchange"],
+        &[
+            "quantity",
+            "model",
+            "arith",
+            "wire",
+            "store",
+            "store-postgres",
+            "store-sqlite",
+            "exchange",
+        ],
     ),
     ("chablon-sdk", &["quantity", "model", "arith", "declare", "wire", "store", "store-sqlite"]),
     ("chablon-cli", &["quantity", "model", "arith", "book", "saltmarsh", "sdk", "server"]),

@@ -15,7 +15,7 @@ fn a_python_client_lists_fetches_watches_and_gets_the_same_figures() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let book = Book::write(&folder.path().join("book"), chablon_saltmarsh::files());
     let book = book.folder();
-    let hub = Hub::start(&folder.path().join("hub.sqlite"));
+    let hub = Hub::start(folder.path().join("hub.sqlite"));
     let release = ["release", "--book", book, "--hub", &hub.url(), "--note", "First", "--yes"];
     succeed(&mut chablon(&release));
 

@@ -51,6 +51,7 @@ mod desk;
 mod fields;
 mod health;
 mod hub;
+mod location;
 mod page_token;
 mod services;
 mod slots;
@@ -60,13 +61,14 @@ use std::net::{Ipv4Addr, SocketAddr, SocketAddrV4};
 use std::path::Path;
 use std::sync::Arc;
 
-use chablon_store::HubError;
+use chablon_store::{Epoch, HubError};
 pub use chablon_store_sqlite::SqliteHub;
 use uuid::Uuid;
 
 pub use clock::Clock;
 pub use config::HubConfig;
 pub use hub::{Hub, ServeError, Stopped};
+pub use location::{Location, LocationError, OpenStore};
 
 /// Where a hub listens unless told otherwise: on the machine itself.
 pub const DEFAULT_ADDRESS: SocketAddr =
@@ -74,6 +76,9 @@ pub const DEFAULT_ADDRESS: SocketAddr =
 
 /// Opens a hub's store in an SQLite file. Where there is none it is made, with a new epoch.
 pub async fn open_store(path: &Path) -> Result<Arc<SqliteHub>, HubError> {
-    let new_epoch = || Uuid::new_v4().to_string().parse().expect("a UUID is a token");
     SqliteHub::open(path, new_epoch).await.map(Arc::new)
+}
+
+fn new_epoch() -> Epoch {
+    Uuid::new_v4().to_string().parse().expect("a UUID is a token")
 }

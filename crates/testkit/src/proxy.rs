@@ -4,14 +4,14 @@ use std::net::{Ipv4Addr, SocketAddr};
 use std::sync::Arc;
 use std::time::Duration;
 
-use tokio::io::{AsyncReadExt, AsyncWriteExt};
-use tokio::net::tcp::{OwnedReadHalf, OwnedWriteHalf};
+use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
+use tokio::net::tcp::OwnedReadHalf;
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::{Semaphore, watch};
 use tokio_util::sync::CancellationToken;
 
 /// How many connections it carries at once; those beyond wait.
-const MAX_CONNECTIONS: usize = 64;
+const MAX_CONNECTIONS: usize = 512;
 
 /// How many bytes it passes on at a time.
 const STEP: usize = 1024;
@@ -24,6 +24,9 @@ enum Way {
     Stalled,
     /// After each step it rests so long.
     Slow(Duration),
+    /// Nothing comes back, and what is sent is lost. No connection that was open then ever hears of
+    /// it, not even once the way is mended.
+    HalfOpen,
     /// Connections end as soon as they begin.
     Cut,
 }
@@ -67,6 +70,13 @@ impl Proxy {
     /// Lets nothing pass until it is mended.
     pub fn stall(&self) {
         self.way.send_replace(Way::Stalled);
+    }
+
+    /// Loses the far ends of all connections, without a word to the near ones, and those of new ones
+    /// as they come, until it is mended. What is connected by then stays deaf for good, as where a
+    /// router forgot a line.
+    pub fn half_open(&self) {
+        self.way.send_replace(Way::HalfOpen);
     }
 
     /// Rests so long after each kibibyte.
@@ -114,18 +124,37 @@ impl Line {
     /// Carries one connection until either side ends, or it is cut.
     async fn carry(self, near: TcpStream) {
         let Ok(far) = TcpStream::connect(self.target).await else { return };
-        let ((near_in, near_out), (far_in, far_out)) = (near.into_split(), far.into_split());
-        let mut way = self.way.clone();
+        let ((mut near_in, mut near_out), (far_in, far_out)) =
+            (near.into_split(), far.into_split());
+        let (mut way, mut lost) = (self.way.clone(), self.way.clone());
+        let deaf = tokio::select! {
+            () = pass(&mut near_in, far_out, self.way.clone()) => false,
+            () = pass(far_in, &mut near_out, self.way.clone()) => false,
+            _ = way.wait_for(|way| *way == Way::Cut) => false,
+            Ok(_) = lost.wait_for(|way| *way == Way::HalfOpen) => true,
+            () = self.end.cancelled() => false,
+        };
+        if deaf {
+            self.swallow(near_in).await;
+        }
+    }
+
+    /// Takes what comes and says nothing, until the near side gives up or is cut.
+    async fn swallow(mut self, mut near: OwnedReadHalf) {
+        let mut nowhere = tokio::io::sink();
         tokio::select! {
-            () = pass(near_in, far_out, self.way.clone()) => {}
-            () = pass(far_in, near_out, self.way.clone()) => {}
-            _ = way.wait_for(|way| *way == Way::Cut) => {}
+            _ = tokio::io::copy(&mut near, &mut nowhere) => {}
+            _ = self.way.wait_for(|way| *way == Way::Cut) => {}
             () = self.end.cancelled() => {}
         }
     }
 }
 
-async fn pass(mut from: OwnedReadHalf, mut to: OwnedWriteHalf, mut way: watch::Receiver<Way>) {
+async fn pass(
+    mut from: impl AsyncRead + Unpin,
+    mut to: impl AsyncWrite + Unpin,
+    mut way: watch::Receiver<Way>,
+) {
     let mut buffer = vec![0; STEP];
     while let Ok(length @ 1..) = from.read(&mut buffer).await {
         let Ok(now) = way.wait_for(|way| *way != Way::Stalled).await.map(|way| *way) else {

@@ -61,6 +61,21 @@ async fn a_cut_way_ends_connections_until_it_is_mended() {
 }
 
 #[tokio::test]
+async fn a_half_open_way_is_silent_for_good_and_new_connections_pass_once_it_is_mended() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let proxy = Proxy::to(hub.address()).await;
+    let channel = connect(&proxy).await.unwrap();
+    ask(&channel).await.unwrap();
+    proxy.half_open();
+    let mut waiting = Box::pin(ask(&channel));
+    assert!(timeout(SHORT, &mut waiting).await.is_err(), "nothing comes back");
+    proxy.mend();
+    assert!(timeout(SHORT, &mut waiting).await.is_err(), "nor once the way is mended");
+    let again = connect(&proxy).await.unwrap();
+    timeout(PATIENCE, ask(&again)).await.expect("a new connection is heard").unwrap();
+}
+
+#[tokio::test]
 async fn a_slow_way_takes_its_time() {
     let hub = TestHub::start(Keeping::Memory).await;
     let proxy = Proxy::to(hub.address()).await;

@@ -22,7 +22,7 @@ const KILLS_EACH: u32 = 5;
 #[tokio::test]
 async fn a_kitchen_killed_while_it_catches_up_ends_equal_to_the_hub() {
     let folder = tempfile::tempdir().expect("a temporary folder");
-    let hub = Hub::start(&folder.path().join("hub.sqlite"));
+    let hub = Hub::start(folder.path().join("hub.sqlite"));
     history(folder.path(), &hub);
     let mut random = random();
     let longest = usual(&folder.path().join("timed.sqlite"), &hub);

@@ -111,8 +111,14 @@ impl Session {
 pub(crate) fn program(folder: &Path) -> Command {
     let mut program = Command::new(env!("CARGO_BIN_EXE_chablon"));
     program.current_dir(folder).env("TZ", "UTC");
-    for name in ["CHABLON_HUB", "CHABLON_SITE", "CHABLON_REPLICA", "CHABLON_AUTHOR", "CHABLON_LOG"]
-    {
+    for name in [
+        "CHABLON_HUB",
+        "CHABLON_SITE",
+        "CHABLON_STORE",
+        "CHABLON_REPLICA",
+        "CHABLON_AUTHOR",
+        "CHABLON_LOG",
+    ] {
         program.env_remove(name);
     }
     program

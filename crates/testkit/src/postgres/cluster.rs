@@ -4,7 +4,9 @@ use std::fs;
 use std::net::{Ipv4Addr, TcpListener};
 use std::os::unix::process::CommandExt as _;
 use std::path::{Path, PathBuf};
-use std::process::{Child, Stdio};
+use std::process::{Child, Command, Stdio};
+use std::thread;
+use std::time::Duration;
 
 use uuid::Uuid;
 
@@ -20,6 +22,13 @@ const USER: &str = "chablon";
 /// How often another port is tried. Between the choice of one and the start somebody else may take
 /// it.
 const TRIES: u32 = 5;
+
+/// How often a killed server is started again. Its other processes hold what it needs until they
+/// notice, which takes them a moment.
+const RESTARTS: u32 = 50;
+
+/// How long the next attempt waits.
+const REST: Duration = Duration::from_millis(200);
 
 /// A private server that serves on a free port of 127.0.0.1 until it is dropped.
 ///
@@ -64,8 +73,24 @@ impl Cluster {
         self.control(&["-m", "immediate", "stop"]).expect("the server was running");
     }
 
-    /// Starts it again, on the same port.
+    /// Kills its first process, without a word to the others, which then end by themselves.
+    ///
+    /// # Panics
+    /// Where it wasn't running.
+    pub fn kill(&self) {
+        let pids = fs::read_to_string(self.data().join("postmaster.pid"));
+        let pid = pids.expect("the server was running").lines().next().map(str::to_owned);
+        said(Command::new("kill").arg("-KILL").arg(pid.expect("the file begins with it")));
+    }
+
+    /// Starts it again, on the same port, as soon as what was left of it has ended.
     pub fn start_again(&self) {
+        for _ in 1..RESTARTS {
+            if self.try_start().is_ok() {
+                return;
+            }
+            thread::sleep(REST);
+        }
         self.try_start().expect("the server starts again");
     }
 

@@ -1,12 +1,14 @@
 //! `chablon hub`.
 
 mod backup;
+mod migrate;
 mod restore;
 mod serve;
 
 use std::error::Error;
 use std::path::Path;
 
+use chablon_server::Location;
 use clap::Subcommand;
 
 use crate::failure::{Exit, Failure};
@@ -16,6 +18,7 @@ use crate::runtime;
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     Serve(serve::Arguments),
+    Migrate(migrate::Arguments),
     Backup(backup::Arguments),
     Restore(restore::Arguments),
 }
@@ -24,6 +27,7 @@ pub(super) fn run(command: &Command) -> Result<Exit, Failure> {
     runtime::run(async {
         match command {
             Command::Serve(arguments) => serve::run(arguments).await,
+            Command::Migrate(arguments) => migrate::run(arguments).await,
             Command::Backup(arguments) => backup::run(arguments).await,
             Command::Restore(arguments) => restore::run(arguments).await,
         }
@@ -31,11 +35,18 @@ pub(super) fn run(command: &Command) -> Result<Exit, Failure> {
 }
 
 /// A store that can't be opened.
-fn store(path: &Path, error: &dyn Error) -> Failure {
-    Failure::hub(format!("the store {} can't be opened: {}", path.display(), chain(error)))
+fn store(location: &Location, error: &dyn Error) -> Failure {
+    unprepared(location, error).hint_if(matches!(location, Location::Database(_)).then(|| {
+        format!("`chablon hub migrate --store {location}` makes and updates a database's tables")
+    }))
 }
 
-/// Opening a store makes one, which nobody wants who means one that is there.
+/// The same, before its tables are made.
+fn unprepared(location: &Location, error: &dyn Error) -> Failure {
+    Failure::hub(format!("the store {location} can't be opened: {}", chain(error)))
+}
+
+/// Opening a file makes one, which nobody wants who means one that is there.
 fn must_be_there(path: &Path) -> Result<(), Failure> {
     if path.is_file() {
         return Ok(());

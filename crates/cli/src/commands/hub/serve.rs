@@ -1,23 +1,22 @@
 //! `chablon hub serve`.
 
 use std::net::SocketAddr;
-use std::path::PathBuf;
 
-use chablon_server::{DEFAULT_ADDRESS, Hub, Stopped, open_store};
+use chablon_server::{DEFAULT_ADDRESS, Hub, OpenStore, Stopped};
 use clap::{Args, ValueEnum};
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
 use tracing_subscriber::EnvFilter;
 
+use crate::arguments::StoreArguments;
 use crate::failure::{Exit, Failure};
 use crate::{console, signals};
 
 /// Serve a hub until it is told to stop
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
-    /// The file that holds everything; made where there is none
-    #[arg(long, value_name = "FILE")]
-    store: PathBuf,
+    #[command(flatten)]
+    store: StoreArguments,
     /// Where to listen; port 0 takes a free one
     #[arg(long, value_name = "ADDRESS", default_value_t = DEFAULT_ADDRESS)]
     listen: SocketAddr,
@@ -35,25 +34,25 @@ enum Log {
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     begin_log(arguments.log)?;
-    let path = arguments.store.display();
+    let location = &arguments.store.location;
     let listener = TcpListener::bind(arguments.listen).await.map_err(|error| {
         let address = arguments.listen;
         Failure::hub(format!("{address} can't be listened on ({error}), so no hub was started"))
             .hint("another hub may be running there; name another address with --listen")
     })?;
     let address = listener.local_addr().map_err(|error| Failure::internal(error.to_string()))?;
-    let store = open_store(&arguments.store)
-        .await
-        .map_err(|error| super::store(&arguments.store, &error))?;
+    let store = OpenStore::open(location).await.map_err(|error| super::store(location, &error))?;
     let stop = CancellationToken::new();
     signals::cancel_when_told(stop.clone());
-    console::result(&format!("The hub serves {path} at http://{address} (stop it with Ctrl-C)"))?;
+    console::result(&format!(
+        "The hub serves {location} at http://{address} (stop it with Ctrl-C)"
+    ))?;
     if !address.ip().is_loopback() {
         tracing::warn!(
             "this version knows no passwords: whoever reaches {address} may read and release everything"
         );
     }
-    let served = Hub::new(store.clone()).serve(listener, stop).await;
+    let served = Hub::new(store.store()).serve(listener, stop).await;
     store.close().await;
     let stopped = served.map_err(|error| Failure::hub(format!("the hub stopped: {error}")))?;
     console::note(match stopped {

@@ -1,0 +1,87 @@
+//! What everybody saw, in the order in which they saw it.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::time::Duration;
+
+use chablon_sdk::model::{Digest, EntryBody, SiteId};
+use chablon_sdk::{Change, Changes};
+
+/// An entry of the feed as somebody saw it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Seen {
+    pub(crate) position: u64,
+    pub(crate) previous: u64,
+    pub(crate) digest: Digest,
+}
+
+impl From<&Change> for Seen {
+    fn from(change: &Change) -> Self {
+        let Change { position, previous_position: previous, digest, .. } = *change;
+        Self { position, previous, digest }
+    }
+}
+
+/// A release that a hub acknowledged. Times count from the beginning of the run.
+#[derive(Clone, Debug)]
+pub(crate) struct Acknowledged {
+    pub(crate) note: String,
+    pub(crate) position: u64,
+    /// When it was first sent.
+    pub(crate) began: Duration,
+    /// When the answer came.
+    pub(crate) ended: Duration,
+}
+
+/// An entry of the whole feed at the end.
+#[derive(Clone, Debug)]
+pub(crate) struct Recorded {
+    pub(crate) seen: Seen,
+    pub(crate) release: String,
+    pub(crate) note: String,
+}
+
+impl From<&Change> for Recorded {
+    fn from(change: &Change) -> Self {
+        let (release, note) = match &change.says {
+            EntryBody::Release(manifest) => (manifest.release.to_string(), manifest.note.clone()),
+            EntryBody::Withdrawal(withdrawal) => (String::new(), withdrawal.reason.clone()),
+        };
+        Self { seen: change.into(), release, note }
+    }
+}
+
+/// What one reader who followed the feed was given, and what there was for it.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Watched {
+    pub(crate) given: Vec<Seen>,
+    pub(crate) view: Vec<Seen>,
+}
+
+/// What a kitchen held and said.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Kitchen {
+    /// The positions that it told of, over all its lives.
+    pub(crate) told: Vec<u64>,
+    /// What it held when it was looked at, after a death or at the end.
+    pub(crate) held: Vec<Vec<Seen>>,
+    /// What the hub has for it in the end.
+    pub(crate) view: Vec<Seen>,
+    /// Which entries the hub knows it has received.
+    pub(crate) received: BTreeSet<u64>,
+    /// What is in force at it in the end, as one digest, by each who was asked.
+    pub(crate) states: Vec<(String, Digest)>,
+}
+
+/// A run.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct History {
+    pub(crate) feed: Vec<Recorded>,
+    pub(crate) acknowledged: Vec<Acknowledged>,
+    pub(crate) watched: BTreeMap<String, Watched>,
+    pub(crate) kitchens: BTreeMap<SiteId, Kitchen>,
+}
+
+/// The entries of several stretches.
+pub(crate) fn entries<T: for<'c> From<&'c Change>>(stretches: &[Changes]) -> Vec<T> {
+    stretches.iter().flat_map(|stretch| &stretch.entries).map(T::from).collect()
+}
