@@ -3,7 +3,7 @@
 use std::num::NonZeroU32;
 
 use chablon_model::{SiteId, View};
-use chablon_store::{Epoch, FeedEntry, HubError};
+use chablon_store::{Epoch, FeedEntry, FeedState, HubError, Page};
 use chablon_wire::FeedCursor;
 
 use crate::stretch::Stretch;
@@ -54,6 +54,17 @@ pub enum FeedError {
         /// The position that the cursor names.
         asked: u64,
     },
+    /// The cursor lies where the site's view was compacted since.
+    #[error(
+        "entries after position {asked} are passed over, for the view was compacted up to {oldest}; \
+         list again from position 0"
+    )]
+    Compacted {
+        /// The lowest position from which the view is served.
+        oldest: u64,
+        /// The position that the cursor names.
+        asked: u64,
+    },
     /// The store failed.
     #[error(transparent)]
     Store(#[from] StoreFault),
@@ -78,16 +89,15 @@ impl From<HubError> for FeedError {
 impl Exchange {
     /// Where the feed stands, and which view a site has.
     pub async fn feed_state(&self, view: &View) -> Result<Standpoint, FeedError> {
-        // Nothing is ever taken out of the feed, so any cursor since the start is served.
-        Ok(Standpoint { head: self.head(view).await?, oldest: 0 })
+        let end = self.store.state().await?;
+        let page = self.store.entries(view, end.position, NonZeroU32::MIN).await?;
+        Ok(Standpoint { oldest: oldest(view, &page.state), head: at_end(&page) })
     }
 
     /// The cursor of a reader that has read all.
     pub(crate) async fn head(&self, view: &View) -> Result<FeedCursor, HubError> {
         let end = self.store.state().await?.position;
-        let page = self.store.entries(view, end, NonZeroU32::MIN).await?;
-        let (epoch, position) = (page.state.epoch.to_string(), page.state.position);
-        Ok(FeedCursor { epoch, view: page.view, position })
+        Ok(at_end(&self.store.entries(view, end, NonZeroU32::MIN).await?))
     }
 
     /// About so many entries of a view after a cursor.
@@ -99,9 +109,25 @@ impl Exchange {
     ) -> Result<Changes, FeedError> {
         let stretch = self.stretch(view, after.position, limit).await?;
         check(after, &stretch, view)?;
+        let oldest = oldest(view, &stretch.state);
         let Stretch { entries, more, end, state, view } = stretch;
-        let next = FeedCursor { epoch: state.epoch.to_string(), view, position: end };
+        let snapshot = if end < oldest { oldest } else { 0 };
+        let next = FeedCursor { epoch: state.epoch.to_string(), view, position: end, snapshot };
         Ok(Changes { entries, next, more })
+    }
+}
+
+/// The cursor of a reader who has read all.
+fn at_end(page: &Page) -> FeedCursor {
+    let (epoch, position) = (page.state.epoch.to_string(), page.state.position);
+    FeedCursor { epoch, view: page.view, position, snapshot: 0 }
+}
+
+/// Up to where a view was compacted; the whole view never is.
+fn oldest(view: &View, state: &FeedState) -> u64 {
+    match view {
+        View::Whole => 0,
+        View::Site(_) => state.oldest,
     }
 }
 
@@ -119,6 +145,10 @@ fn check(after: &FeedCursor, read: &Stretch, view: &View) -> Result<(), FeedErro
     let head = read.state.position;
     if after.position > head {
         return Err(FeedError::FuturePosition { head, asked: after.position });
+    }
+    let (oldest, asked) = (oldest(view, &read.state), after.position);
+    if 0 < asked && asked < oldest && after.snapshot != oldest {
+        return Err(FeedError::Compacted { oldest, asked });
     }
     Ok(())
 }

@@ -16,6 +16,7 @@ use tokio::sync::watch;
 
 mod adoption;
 mod bodies;
+mod compact;
 mod documents;
 mod fault;
 mod feed;
@@ -29,6 +30,7 @@ mod withdraw;
 
 pub use adoption::{AdoptionError, AdoptionQuery, Adoptions};
 pub use bodies::BodyError;
+pub use compact::{Compacted, CompactionError};
 pub use documents::Heads;
 pub use fault::StoreFault;
 pub use feed::{Changes, FeedError, Standpoint};

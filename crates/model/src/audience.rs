@@ -31,6 +31,18 @@ impl Audience {
             Self::Of { groups, sites } => sites.contains(site) || !groups.is_disjoint(its_groups),
         }
     }
+
+    /// Whether every site that another audience addresses is addressed by this one, whatever groups
+    /// it is in.
+    pub fn covers(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::All, _) => true,
+            (Self::Of { .. }, Self::All) => false,
+            (Self::Of { groups, sites }, Self::Of { groups: others, sites: named }) => {
+                groups.is_superset(others) && sites.is_superset(named)
+            }
+        }
+    }
 }
 
 /// Whose part of the feed is read.

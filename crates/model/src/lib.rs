@@ -26,6 +26,7 @@ mod role;
 mod shape;
 mod site;
 mod standard;
+mod superseded;
 mod text;
 
 pub use actor::{ActorName, ActorNameError};
@@ -58,4 +59,5 @@ pub use shape::{
 };
 pub use site::{Equipment, Scale, Site};
 pub use standard::{Entry, EntryBody, Standing, in_force, standings};
+pub use superseded::superseded;
 pub use text::{Language, LanguageError, Text};

@@ -61,7 +61,10 @@ use std::net::{Ipv4Addr, SocketAddr, SocketAddrV4};
 use std::path::Path;
 use std::sync::Arc;
 
-use chablon_store::{Epoch, HubError};
+use chablon_exchange::Exchange;
+pub use chablon_exchange::{Compacted, CompactionError};
+use chablon_model::Moment;
+use chablon_store::{Epoch, HubError, HubStore};
 pub use chablon_store_sqlite::SqliteHub;
 use uuid::Uuid;
 
@@ -77,6 +80,19 @@ pub const DEFAULT_ADDRESS: SocketAddr =
 /// Opens a hub's store in an SQLite file. Where there is none it is made, with a new epoch.
 pub async fn open_store(path: &Path) -> Result<Arc<SqliteHub>, HubError> {
     SqliteHub::open(path, new_epoch).await.map(Arc::new)
+}
+
+/// Takes out of every site's view what was recorded before a moment and decides nothing from `now`
+/// on. Hubs that serve the store go on.
+///
+/// # Errors
+/// [`CompactionError`]; nothing was done.
+pub async fn compact(
+    store: Arc<dyn HubStore>,
+    before: Moment,
+    now: Moment,
+) -> Result<Compacted, CompactionError> {
+    Exchange::new(store).compact(before, now).await
 }
 
 fn new_epoch() -> Epoch {

@@ -30,9 +30,9 @@ mod replica;
 
 pub use frozen::{Frozen, digest_of};
 pub use hub::{
-    Ack, AckFilter, Committed, EntryKind, FeedEntry, FeedState, Head, HubError, HubStore, NewPart,
-    NewRevision, Page, ReleaseCommit, Request, SiteRecord, Statement, StoredRevision,
-    WithdrawalCommit,
+    Ack, AckFilter, Committed, Compaction, EntryKind, FeedEntry, FeedState, Head, HubError,
+    HubStore, NewPart, NewRevision, Page, ReleaseCommit, Request, SiteRecord, Statement,
+    StoredRevision, WithdrawalCommit,
 };
 pub use ids::{Epoch, RequestId, TokenError};
 pub use memory::{MemoryHub, MemoryReplica};

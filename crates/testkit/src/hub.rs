@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 
-use chablon_server::{Hub, HubConfig, SqliteHub, Stopped, open_store};
+use chablon_model::Moment;
+use chablon_server::{Compacted, Hub, HubConfig, SqliteHub, Stopped, compact, open_store};
 use chablon_store::{HubStore, MemoryHub};
 use tempfile::TempDir;
 use tokio::net::TcpListener;
@@ -130,6 +131,13 @@ impl TestHub {
     /// Its store.
     pub fn store(&self) -> &Arc<dyn HubStore> {
         &self.store
+    }
+
+    /// Takes all that decides nothing from now on out of the views of sites.
+    pub async fn compact(&self) -> Compacted {
+        let now = self.clock.now();
+        let compacted = compact(Arc::clone(&self.store), Moment(now.0 + 1), now).await;
+        compacted.expect("the store can be compacted")
     }
 
     /// A new connection to it.

@@ -104,6 +104,8 @@ pub struct FeedCursor {
     pub view: Option<Digest>,
     /// The position up to which all has been read.
     pub position: u64,
+    /// Inside the snapshot with which a compacted view begins: up to where it reaches. 0 elsewhere.
+    pub snapshot: u64,
 }
 
 /// The longest name of an epoch, in bytes.
@@ -117,11 +119,12 @@ impl Wire for FeedCursor {
             epoch: self.epoch.clone(),
             view: self.view.map(|view| view.to_pb()).unwrap_or_default(),
             position: self.position,
+            snapshot: self.snapshot,
         }
     }
 
     fn from_pb(cursor: pb::FeedCursor) -> Result<Self, Violation> {
-        let pb::FeedCursor { epoch, view, position } = cursor;
+        let pb::FeedCursor { epoch, view, position, snapshot } = cursor;
         let visible = epoch.bytes().all(|byte| byte.is_ascii_graphic());
         if !visible || epoch.len() > MAX_EPOCH_BYTES {
             let reason = format!("must be at most {MAX_EPOCH_BYTES} visible ASCII characters");
@@ -131,6 +134,6 @@ impl Wire for FeedCursor {
             return Err(Violation::required().at("epoch"));
         }
         let view = (!view.is_empty()).then(|| Digest::from_pb(view)).transpose().at("view")?;
-        Ok(Self { epoch, view, position })
+        Ok(Self { epoch, view, position, snapshot })
     }
 }

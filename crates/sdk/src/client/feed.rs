@@ -32,8 +32,10 @@ impl Client {
     ///
     /// # Errors
     /// A [precondition](Error::is_precondition) with [`Reason::WrongEpoch`],
-    /// [`Reason::ViewChanged`] or [`Reason::FuturePosition`]: read again without a cursor.
+    /// [`Reason::ViewChanged`], [`Reason::FuturePosition`] or [`Reason::HistoryCompacted`]: read
+    /// again without a cursor.
     ///
+    /// [`Reason::HistoryCompacted`]: crate::Reason::HistoryCompacted
     /// [`Reason::WrongEpoch`]: crate::Reason::WrongEpoch
     /// [`Reason::ViewChanged`]: crate::Reason::ViewChanged
     /// [`Reason::FuturePosition`]: crate::Reason::FuturePosition

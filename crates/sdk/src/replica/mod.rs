@@ -120,6 +120,7 @@ impl Replica {
             epoch: cursor.epoch.to_string(),
             view: Some(cursor.view),
             position: cursor.position,
+            snapshot: 0,
         }))
     }
 }

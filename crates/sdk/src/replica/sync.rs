@@ -34,6 +34,8 @@ pub enum Relisted {
     OtherHistory,
     /// The site's groups changed, so that other entries concern it.
     OtherView,
+    /// The hub no longer lists what was superseded long ago, and the replica was further behind.
+    Compacted,
     /// The hub shows other entries than before under the same name. That should not be: tell
     /// whoever runs it.
     Diverged,
@@ -111,8 +113,10 @@ impl<'a, P: FnMut(&Progress) + Send> Sync<'a, P> {
 
     /// Takes page after page, to the end of the feed.
     async fn run(&mut self) -> Result<Option<Relisted>, Error> {
+        // The hub's own cursor is kept from page to page: what is stored of it can't tell that it
+        // stands inside a snapshot.
+        let mut after = self.replica.cursor().await?;
         loop {
-            let after = self.replica.cursor().await?;
             let page = match self.client.changes_once(&self.view, after.as_ref()).await {
                 Ok(page) => page,
                 Err(error) => {
@@ -120,8 +124,8 @@ impl<'a, P: FnMut(&Progress) + Send> Sync<'a, P> {
                     return self.list_anew(why).await.map(Some);
                 }
             };
-            let more = page.more;
-            if more && after.is_some_and(|after| page.next.position <= after.position) {
+            let (more, next) = (page.more, page.next.clone());
+            if more && after.is_some_and(|after| next.position <= after.position) {
                 let message = "the hub has more to list, but its list doesn't get any further";
                 return Err(Error::new(Kind::Unexpected, message));
             }
@@ -131,6 +135,7 @@ impl<'a, P: FnMut(&Progress) + Send> Sync<'a, P> {
             if !more {
                 return Ok(None);
             }
+            after = Some(next);
         }
     }
 
@@ -170,6 +175,7 @@ pub(super) fn why_anew(error: &Error) -> Option<Relisted> {
     match error.reason() {
         Some(Reason::WrongEpoch | Reason::FuturePosition) => Some(Relisted::OtherHistory),
         Some(Reason::ViewChanged) => Some(Relisted::OtherView),
+        Some(Reason::HistoryCompacted) => Some(Relisted::Compacted),
         _ => None,
     }
 }

@@ -1,6 +1,7 @@
 //! The SDK against real hubs in the test's own process.
 
 mod common;
+mod compaction;
 mod connect;
 mod damage;
 mod faults;

@@ -176,7 +176,7 @@ fn go_on(query: StandardsQuery, paged: &Paged, token: &str) -> Result<StandardsQ
     Ok(StandardsQuery {
         at: Moment(part(&at)?),
         after: Some(part(&document)?),
-        as_of: Some(FeedCursor { epoch, view, position }),
+        as_of: Some(FeedCursor { epoch, view, position, snapshot: 0 }),
         ..query
     })
 }

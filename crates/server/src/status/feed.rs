@@ -24,6 +24,11 @@ impl From<FeedError> for Refusal {
                     .with("head", head)
                     .with("asked", asked)
             }
+            FeedError::Compacted { oldest, asked } => {
+                Self::new(Code::OutOfRange, ErrorReason::HistoryCompacted, message)
+                    .with("oldest", oldest)
+                    .with("asked", asked)
+            }
             FeedError::Store(fault) => fault.into(),
         }
     }

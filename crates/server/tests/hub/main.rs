@@ -1,6 +1,7 @@
 //! The hub through a real client, on every store.
 
 mod adoption;
+mod compaction;
 mod documents;
 mod feed;
 mod figures;

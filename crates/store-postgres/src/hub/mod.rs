@@ -6,14 +6,15 @@ use async_trait::async_trait;
 use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
 use chablon_store::backend::{check_release, check_withdrawal};
 use chablon_store::{
-    Ack, AckFilter, Committed, Epoch, FeedEntry, FeedState, Head, HubError, HubStore, Page,
-    ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, Committed, Compaction, Epoch, FeedEntry, FeedState, Head, HubError, HubStore,
+    Page, ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
 };
 use tokio::sync::watch;
 
 mod acks;
 mod append;
 mod audience;
+mod compact;
 mod feed;
 mod release;
 mod revisions;
@@ -50,7 +51,7 @@ impl PostgresHub {
         new_epoch: impl FnOnce() -> Epoch,
     ) -> Result<Self, HubError> {
         let database = Database::open(url, config).await.map_err(Fault::from)?;
-        let FeedState { epoch, position } = state::begin(&database, new_epoch).await?;
+        let FeedState { epoch, position, .. } = state::begin(&database, new_epoch).await?;
         tracing::info!(%epoch, position, "opened the hub's store");
         let news = News::new(position);
         let follower = Follower::start(&database, &news, config.poll_every);
@@ -98,6 +99,10 @@ impl HubStore for PostgresHub {
     async fn withdraw(&self, commit: WithdrawalCommit) -> Result<Committed, HubError> {
         check_withdrawal(&commit)?;
         Ok(self.note(self.database.change(commit, withdraw::withdraw).await?))
+    }
+
+    async fn compact(&self, compaction: Compaction) -> Result<FeedState, HubError> {
+        Ok(self.database.change(compaction, compact::compact).await?)
     }
 
     async fn heads(

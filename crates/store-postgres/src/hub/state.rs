@@ -32,8 +32,13 @@ pub(crate) async fn state(database: &Database) -> Result<FeedState, Fault> {
 }
 
 pub(super) async fn read(executor: impl PgExecutor<'_>) -> Result<FeedState, Fault> {
-    let (epoch, position) = find(executor).await?.ok_or_else(|| place().damage("it is gone"))?;
-    Ok(FeedState { epoch: place().id(&epoch)?, position: place().position(position)? })
+    let found = find(executor).await?.ok_or_else(|| place().damage("it is gone"))?;
+    let (epoch, position, oldest) = found;
+    Ok(FeedState {
+        epoch: place().id(&epoch)?,
+        position: place().position(position)?,
+        oldest: place().position(oldest)?,
+    })
 }
 
 pub(super) async fn renew_epoch(database: Database, epoch: Arc<Epoch>) -> Result<(), Fault> {
@@ -42,8 +47,8 @@ pub(super) async fn renew_epoch(database: Database, epoch: Arc<Epoch>) -> Result
     Ok(tx.commit().await?)
 }
 
-async fn find(executor: impl PgExecutor<'_>) -> Result<Option<(String, i64)>, sqlx::Error> {
-    sqlx::query_as("SELECT epoch, position FROM feed").fetch_optional(executor).await
+async fn find(executor: impl PgExecutor<'_>) -> Result<Option<(String, i64, i64)>, sqlx::Error> {
+    sqlx::query_as("SELECT epoch, position, oldest FROM feed").fetch_optional(executor).await
 }
 
 pub(super) fn place() -> Place<'static> {

@@ -7,14 +7,15 @@ use async_trait::async_trait;
 use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
 use chablon_store::backend::{check_release, check_withdrawal};
 use chablon_store::{
-    Ack, AckFilter, Committed, Epoch, FeedEntry, FeedState, Head, HubError, HubStore, Page,
-    ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, Committed, Compaction, Epoch, FeedEntry, FeedState, Head, HubError, HubStore,
+    Page, ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
 };
 use sqlx::migrate::Migrator;
 use tokio::sync::watch;
 
 mod acks;
 mod append;
+mod compact;
 mod feed;
 mod release;
 mod revisions;
@@ -43,7 +44,7 @@ impl SqliteHub {
     /// [`HubError::Damaged`] where the file is no store or a broken one, [`HubError::Unavailable`].
     pub async fn open(path: &Path, new_epoch: impl FnOnce() -> Epoch) -> Result<Self, HubError> {
         let database = Database::open(path, &MIGRATIONS).await.map_err(Fault::from)?;
-        let FeedState { epoch, position } = state::begin(&database, new_epoch).await?;
+        let FeedState { epoch, position, .. } = state::begin(&database, new_epoch).await?;
         tracing::info!(path = %path.display(), %epoch, position, "opened the hub's store");
         Ok(Self { database, committed: watch::Sender::new(position) })
     }
@@ -102,6 +103,12 @@ impl HubStore for SqliteHub {
         let database = self.database.clone();
         let change = in_task(async move { withdraw::withdraw(&database, commit).await });
         Ok(self.note(change.await.map_err(Fault::from)??))
+    }
+
+    async fn compact(&self, compaction: Compaction) -> Result<FeedState, HubError> {
+        let database = self.database.clone();
+        let change = in_task(async move { compact::compact(&database, &compaction).await });
+        Ok(change.await.map_err(Fault::from)??)
     }
 
     async fn heads(

@@ -25,8 +25,13 @@ pub(super) async fn begin(
 }
 
 pub(super) async fn read(connection: &mut SqliteConnection) -> Result<FeedState, Fault> {
-    let (epoch, position) = find(connection).await?.ok_or_else(|| place().damage("it is gone"))?;
-    Ok(FeedState { epoch: place().id(&epoch)?, position: place().position(position)? })
+    let found = find(connection).await?.ok_or_else(|| place().damage("it is gone"))?;
+    let (epoch, position, oldest) = found;
+    Ok(FeedState {
+        epoch: place().id(&epoch)?,
+        position: place().position(position)?,
+        oldest: place().position(oldest)?,
+    })
 }
 
 pub(super) async fn renew_epoch(database: &Database, epoch: &Epoch) -> Result<(), Fault> {
@@ -56,8 +61,10 @@ pub(super) async fn advance(
     }
 }
 
-async fn find(connection: &mut SqliteConnection) -> Result<Option<(String, i64)>, sqlx::Error> {
-    sqlx::query_as("SELECT epoch, position FROM feed WHERE only_row = 1")
+async fn find(
+    connection: &mut SqliteConnection,
+) -> Result<Option<(String, i64, i64)>, sqlx::Error> {
+    sqlx::query_as("SELECT epoch, position, oldest FROM feed WHERE only_row = 1")
         .fetch_optional(connection)
         .await
 }

@@ -6,6 +6,7 @@
 //! it.
 
 mod catch_up;
+mod compaction;
 mod release;
 mod spoken;
 mod withdrawal;
@@ -14,6 +15,7 @@ pub use catch_up::{
     Held, changed_revision, check_catch_up, check_revisions, check_stored, check_whole, documents,
     lost_revision, needs,
 };
+pub use compaction::check_compaction;
 pub use release::{KnownToRelease, check_release, new_revisions};
 pub use spoken::{Spoken, carried_over};
 pub use withdrawal::{KnownToWithdraw, check_withdrawal, fits_withdrawal};

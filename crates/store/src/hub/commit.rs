@@ -66,6 +66,15 @@ pub struct WithdrawalCommit {
     pub body: Frozen,
 }
 
+/// Entries that sites' views show no more.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Compaction {
+    /// The position up to which the feed was looked through.
+    pub up_to: u64,
+    /// Which entries up to there are passed over.
+    pub passed_over: BTreeSet<u64>,
+}
+
 /// Where a change stands in the feed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Committed {

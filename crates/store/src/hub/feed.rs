@@ -11,6 +11,9 @@ pub struct FeedState {
     pub epoch: Epoch,
     /// The last position; 0 when nothing was committed yet.
     pub position: u64,
+    /// The position up to which sites' views were [compacted](crate::HubStore::compact); 0: they
+    /// show all that ever addressed them.
+    pub oldest: u64,
 }
 
 /// How the body of an entry is to be read.

@@ -14,7 +14,9 @@ mod revision;
 mod site;
 
 pub use ack::{Ack, AckFilter, Statement};
-pub use commit::{Committed, NewPart, NewRevision, ReleaseCommit, Request, WithdrawalCommit};
+pub use commit::{
+    Committed, Compaction, NewPart, NewRevision, ReleaseCommit, Request, WithdrawalCommit,
+};
 pub use error::HubError;
 pub(crate) use error::show;
 pub use feed::{EntryKind, FeedEntry, FeedState, Page};
@@ -46,6 +48,17 @@ pub trait HubStore: Send + Sync {
     /// # Errors
     /// As [`HubStore::release`], and [`HubError::NotReleased`].
     async fn withdraw(&self, commit: WithdrawalCommit) -> Result<Committed, HubError>;
+
+    /// Takes entries out of every site's view, so that those who begin to read have less to read.
+    /// The whole view keeps them, and nothing else about them changes. What was taken out stays so.
+    ///
+    /// Which entries a view can do without is the caller's to say: every view must keep its last one
+    /// up to [`Compaction::up_to`], for the next one names it.
+    ///
+    /// # Errors
+    /// [`HubError::Malformed`] where the compaction reaches beyond the feed, or not as far as an
+    /// earlier one.
+    async fn compact(&self, compaction: Compaction) -> Result<FeedState, HubError>;
 
     /// The latest revision of each document that the view's reader may see, ordered by the name of
     /// the kind and then by id, starting after a document.

@@ -620,6 +620,10 @@ pub struct FeedCursor {
     /// `view` are then checked only if they aren't empty.
     #[prost(uint64, tag = "3")]
     pub position: u64,
+    /// Set while the reader is inside the snapshot with which a compacted view begins: the position up
+    /// to which it was compacted. 0: anywhere else.
+    #[prost(uint64, tag = "4")]
+    pub snapshot: u64,
 }
 /// One entry of the feed, as one reader sees it.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -3240,8 +3244,8 @@ pub enum ErrorReason {
     /// OUT_OF_RANGE. The cursor lies ahead of the hub. List again from position 0. Sample: {"head":
     /// "17", "asked": "19"}.
     FuturePosition = 21,
-    /// OUT_OF_RANGE. The entries after the cursor are no longer served one by one. Take ListStandards
-    /// and go on from its cursor. Sample: {"oldest": "400", "asked": "12"}.
+    /// OUT_OF_RANGE. The view was compacted beyond the cursor. List again from position 0.
+    /// Sample: {"oldest": "400", "asked": "12"}.
     HistoryCompacted = 22,
     /// NOT_FOUND. No entry at this position addresses the site. Sample: {"site":
     /// "harbour", "position": "17"}.
@@ -3370,7 +3374,8 @@ pub struct GetFeedStateResponse {
     /// position recorded (0: none).
     #[prost(message, optional, tag = "1")]
     pub head: ::core::option::Option<FeedCursor>,
-    /// Output only. The lowest position from which a cursor is served. 0: from the start.
+    /// Output only. The lowest position from which a cursor is served, apart from 0: up to there the
+    /// view was compacted. 0: it never was.
     #[prost(uint64, tag = "2")]
     pub oldest_position: u64,
 }

@@ -1,6 +1,7 @@
 //! `chablon hub`.
 
 mod backup;
+mod compact;
 mod migrate;
 mod restore;
 mod serve;
@@ -19,6 +20,7 @@ use crate::runtime;
 pub(crate) enum Command {
     Serve(serve::Arguments),
     Migrate(migrate::Arguments),
+    Compact(compact::Arguments),
     Backup(backup::Arguments),
     Restore(restore::Arguments),
 }
@@ -28,6 +30,7 @@ pub(super) fn run(command: &Command) -> Result<Exit, Failure> {
         match command {
             Command::Serve(arguments) => serve::run(arguments).await,
             Command::Migrate(arguments) => migrate::run(arguments).await,
+            Command::Compact(arguments) => compact::run(arguments).await,
             Command::Backup(arguments) => backup::run(arguments).await,
             Command::Restore(arguments) => restore::run(arguments).await,
         }

@@ -92,6 +92,9 @@ pub(super) fn say_relisted(synced: &Synced) {
             Relisted::OtherView => {
                 "The kitchen's groups changed, so all that concerns it was listed anew."
             }
+            Relisted::Compacted => {
+                "The hub no longer lists what was superseded long ago, so all was listed anew."
+            }
             _ => {
                 "! The hub shows other entries than before under the same name, so all was listed anew. Tell whoever runs it."
             }

@@ -12,9 +12,9 @@ use crate::{Committed, EntryKind, FeedState, HubStore, NewRevision};
 /// A hub begins at position 0, with nothing in it.
 pub async fn an_empty_hub_stands_at_zero(open: impl AsyncFn() -> Arc<dyn HubStore>) {
     let hub = open().await;
-    let FeedState { epoch, position } = hub.state().await.unwrap();
+    let FeedState { epoch, position, oldest } = hub.state().await.unwrap();
     assert!(!epoch.as_str().is_empty());
-    assert_eq!(position, 0);
+    assert_eq!((position, oldest), (0, 0));
     let page = hub.entries(&View::Whole, 0, limit(10)).await.unwrap();
     assert!(page.entries.is_empty() && !page.more);
     assert_eq!((page.end(), page.view), (0, None));

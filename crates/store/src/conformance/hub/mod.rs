@@ -1,6 +1,7 @@
 //! The checks of a hub's store.
 
 pub mod acks;
+pub mod compaction;
 pub mod feed;
 pub mod reading;
 pub mod refusals;
@@ -20,6 +21,10 @@ macro_rules! hub_conformance {
             acks: acknowledging_again_changes_nothing
                 acknowledgements_are_taken_all_or_none
                 acknowledgements_are_filtered_and_ordered;
+            compaction: a_compacted_view_joins_without_what_was_taken_out
+                the_whole_view_keeps_what_was_taken_out
+                a_view_may_be_compacted_again
+                a_compaction_that_does_not_fit_is_refused;
             feed: an_empty_hub_stands_at_zero
                 positions_are_dense_and_start_at_one
                 parts_take_consecutive_positions

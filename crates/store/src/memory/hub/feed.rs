@@ -52,11 +52,16 @@ impl State {
         let mut previous = 0;
         (1..)
             .zip(&self.entries)
-            .filter(|(_, row)| {
-                reader.is_none_or(|record| row.audience.addresses(&record.site, &record.groups))
+            .filter(|(position, row)| {
+                reader.is_none_or(|record| self.shows(record, *position, row))
             })
             .map(|(position, row)| (position, std::mem::replace(&mut previous, position), row))
             .collect()
+    }
+
+    fn shows(&self, record: &SiteRecord, position: u64, row: &EntryRow) -> bool {
+        let addressed = row.audience.addresses(&record.site, &record.groups);
+        addressed && !self.passed_over.contains(&position)
     }
 }
 

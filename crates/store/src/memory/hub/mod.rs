@@ -17,8 +17,8 @@ use state::State;
 use super::{lock, pick, reach};
 use crate::backend::{check_release, check_withdrawal};
 use crate::{
-    Ack, AckFilter, Committed, Epoch, FeedEntry, FeedState, Head, HubError, HubStore, Page,
-    ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, Committed, Compaction, Epoch, FeedEntry, FeedState, Head, HubError, HubStore,
+    Page, ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
 };
 
 /// A hub's store in memory.
@@ -60,6 +60,10 @@ impl HubStore for MemoryHub {
         check_withdrawal(&commit)?;
         let committed = lock(&self.state).withdraw(commit)?;
         Ok(self.note(committed))
+    }
+
+    async fn compact(&self, compaction: Compaction) -> Result<FeedState, HubError> {
+        lock(&self.state).compact(compaction)
     }
 
     async fn heads(

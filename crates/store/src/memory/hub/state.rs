@@ -21,6 +21,9 @@ pub(super) struct State {
     pub(super) heads: BTreeMap<(&'static str, DocumentKey), Digest>,
     /// The entry at position n stands at n - 1.
     pub(super) entries: Vec<EntryRow>,
+    /// Up to where sites' views were compacted, and what they show no more.
+    pub(super) oldest: u64,
+    pub(super) passed_over: BTreeSet<u64>,
     pub(super) requests: HashMap<RequestId, (Digest, Committed)>,
     pub(super) releases: HashMap<ReleaseId, Committed>,
     /// The revision of the site document that counts.
@@ -54,6 +57,8 @@ impl State {
             revisions: HashMap::new(),
             heads: BTreeMap::new(),
             entries: Vec::new(),
+            oldest: 0,
+            passed_over: BTreeSet::new(),
             requests: HashMap::new(),
             releases: HashMap::new(),
             sites: BTreeMap::new(),
@@ -66,7 +71,7 @@ impl State {
     }
 
     pub(super) fn feed_state(&self) -> FeedState {
-        FeedState { epoch: self.epoch.clone(), position: self.position() }
+        FeedState { epoch: self.epoch.clone(), position: self.position(), oldest: self.oldest }
     }
 
     pub(super) fn entry(&self, position: u64) -> Option<&EntryRow> {

@@ -5,10 +5,12 @@ use chablon_model::{
 };
 
 use super::state::{EntryRow, RevisionRow, State};
-use crate::backend::{KnownToRelease, KnownToWithdraw, fits_withdrawal, new_revisions, repeated};
+use crate::backend::{
+    KnownToRelease, KnownToWithdraw, check_compaction, fits_withdrawal, new_revisions, repeated,
+};
 use crate::{
-    Committed, EntryKind, HubError, NewPart, NewRevision, ReleaseCommit, Request, StoredRevision,
-    WithdrawalCommit,
+    Committed, Compaction, EntryKind, FeedState, HubError, NewPart, NewRevision, ReleaseCommit,
+    Request, StoredRevision, WithdrawalCommit,
 };
 
 impl State {
@@ -77,6 +79,13 @@ impl State {
             held: KnownToRelease::digests(commit).into_iter().filter_map(held).collect(),
             release_exists: releases.any(|release| self.releases.contains_key(release)),
         }
+    }
+
+    pub(super) fn compact(&mut self, compaction: Compaction) -> Result<FeedState, HubError> {
+        check_compaction(&compaction, &self.feed_state())?;
+        self.oldest = compaction.up_to;
+        self.passed_over.extend(compaction.passed_over);
+        Ok(self.feed_state())
     }
 
     fn known_to_withdraw(&self, revision: &RevisionRef, next: &NextStep) -> KnownToWithdraw {

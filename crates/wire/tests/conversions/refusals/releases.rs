@@ -128,7 +128,7 @@ fn entries_and_cursors() {
     );
     let cursor = |epoch: &str, view: &'static [u8], position| {
         let view = Bytes::from_static(view);
-        let cursor = pb::FeedCursor { epoch: epoch.into(), view, position };
+        let cursor = pb::FeedCursor { epoch: epoch.into(), view, position, snapshot: 0 };
         FeedCursor::from_pb(cursor).map(drop).map_err(|violation| violation.to_string())
     };
     assert_eq!(cursor("", b"", 1), Err("epoch: is required".into()));
