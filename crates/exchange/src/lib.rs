@@ -21,7 +21,9 @@ mod documents;
 mod fault;
 mod feed;
 mod figures;
+mod follow;
 mod read;
+mod recent;
 mod release;
 mod releases;
 mod standards;
@@ -35,6 +37,7 @@ pub use documents::Heads;
 pub use fault::StoreFault;
 pub use feed::{Changes, FeedError, Standpoint};
 pub use figures::{FigureError, FigureQuery, Founded};
+pub use follow::Reader;
 pub use read::ReadError;
 pub use release::{ReleaseError, ReleaseRequest, Released};
 pub use releases::{Release, Releases};
@@ -45,12 +48,13 @@ pub use withdraw::{WithdrawalError, WithdrawalRequest, Withdrawn};
 #[derive(Clone)]
 pub struct Exchange {
     store: Arc<dyn HubStore>,
+    recent: recent::Recent,
 }
 
 impl Exchange {
     /// The use cases over a store.
     pub fn new(store: Arc<dyn HubStore>) -> Self {
-        Self { store }
+        Self { store, recent: recent::Recent::default() }
     }
 
     /// The last position, as a hint that there is something to read; it may come late or never.

@@ -1,13 +1,13 @@
 //! A watch on the feed.
 //!
-//! A watch is a cursor and no queue: what it sends it reads from the store when its reader takes it,
-//! so a reader that is slow, or doesn't read at all, holds no more than one answer. The store's hint
-//! wakes it; since a hint may be lost, it looks every few seconds regardless.
+//! A watch is a cursor and no queue: what it sends it reads when its reader takes it, so a reader
+//! that is slow, or doesn't read at all, holds no more than one answer. What is new is read once for
+//! all watches, which share its bytes. The store's hint wakes them; since a hint may be lost, each
+//! looks every few seconds regardless.
 
-use std::num::NonZeroU32;
 use std::sync::Arc;
 
-use chablon_exchange::Changes;
+use chablon_exchange::{Changes, Reader};
 use chablon_model::View;
 use chablon_wire::{FeedCursor, Wire, pb};
 use futures::{Stream, stream};
@@ -20,14 +20,10 @@ use super::entries_to_pb;
 use crate::desk::Desk;
 use crate::status::Refusal;
 
-/// How many entries one answer has at most; bodies are bounded besides.
-const STEP: NonZeroU32 = NonZeroU32::new(100).unwrap();
-
 /// A reader that is told of entries as they are recorded.
 pub(super) struct Watch {
     desk: Arc<Desk>,
-    view: View,
-    cursor: FeedCursor,
+    reader: Reader,
     /// Read already, and not sent yet.
     read: Option<Changes>,
     /// Wakes when something was committed.
@@ -46,9 +42,11 @@ impl Watch {
         after: FeedCursor,
     ) -> Result<Self, Refusal> {
         let news = desk.exchange.subscribe();
-        let changes = desk.exchange.changes(&view, &after, STEP).await?;
+        let mut reader = Reader::new(view, after);
+        let heard = *news.borrow();
+        let changes = desk.exchange.read_on(&mut reader, heard).await?;
         let (span, read) = (Span::current(), Some(changes));
-        Ok(Self { desk, view, cursor: after, read, news, bookmark_due: None, span, sent: 0 })
+        Ok(Self { desk, reader, read, news, bookmark_due: None, span, sent: 0 })
     }
 
     /// The answers. The stream has no end but an error.
@@ -67,13 +65,12 @@ impl Watch {
                 return Err(Refusal::shutting_down());
             }
             let changes = self.changes().await?;
-            self.cursor = changes.next;
             if !changes.entries.is_empty() {
-                return Ok(self.answer(entries_to_pb(changes.entries)));
+                return Ok(self.answer(entries_to_pb(changes.entries), &changes.next));
             }
             if self.bookmark_due.is_none_or(|due| due <= Instant::now()) {
                 self.bookmark_due = Some(Instant::now() + self.desk.config.bookmark_every);
-                return Ok(self.answer(Vec::new()));
+                return Ok(self.answer(Vec::new(), &changes.next));
             }
             self.wait().await;
         }
@@ -84,13 +81,17 @@ impl Watch {
             return Ok(read);
         }
         // Marked before reading: what is committed meanwhile wakes the next wait at once.
-        self.news.mark_unchanged();
-        Ok(self.desk.exchange.changes(&self.view, &self.cursor, STEP).await?)
+        let heard = *self.news.borrow_and_update();
+        Ok(self.desk.exchange.read_on(&mut self.reader, heard).await?)
     }
 
-    fn answer(&mut self, entries: Vec<pb::FeedEntry>) -> pb::WatchChangesResponse {
+    fn answer(
+        &mut self,
+        entries: Vec<pb::FeedEntry>,
+        next: &FeedCursor,
+    ) -> pb::WatchChangesResponse {
         self.sent += entries.len() as u64;
-        pb::WatchChangesResponse { entries, next: Some(self.cursor.to_pb()) }
+        pb::WatchChangesResponse { entries, next: Some(next.to_pb()) }
     }
 
     /// Waits until there may be something to say.
@@ -108,7 +109,7 @@ impl Watch {
 
 impl Drop for Watch {
     fn drop(&mut self) {
-        let (sent, position) = (self.sent, self.cursor.position);
+        let (sent, position) = (self.sent, self.reader.cursor().position);
         tracing::info!(parent: &self.span, sent, position, "watch ended");
     }
 }
