@@ -44,6 +44,9 @@ pub struct CompiledIngredient {
     pub piece_mass: Option<Exact>,
     /// The edible part of what is purchased; 1 where unstated.
     pub edible_yield: Exact,
+    /// Whether it is dry: it states at most 15 g of water and at most 25 g of fat in 100 g, as
+    /// flour, sugar, starch and cocoa powder do.
+    pub dry: bool,
 }
 
 /// A line as it stands in one written batch.
@@ -59,6 +62,8 @@ pub struct CompiledLine {
     pub scaling: Scaling,
     /// Whether it is in the 100 % of shares.
     pub base: bool,
+    /// The place of the step that uses it among the recipe's steps, from 0.
+    pub step: Option<usize>,
     /// Whether the cook tastes instead of weighing.
     pub to_taste: bool,
     /// How far a weighed amount may be off, as a part of it.

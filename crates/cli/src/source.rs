@@ -3,7 +3,7 @@
 mod book;
 mod replica;
 
-use chablon_arith::Target;
+use chablon_arith::{Demand, Target};
 use chablon_model::{Day, IngredientId, Language, RecipeId, SiteId};
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Costing, Plan};
@@ -19,8 +19,7 @@ use replica::ReplicaSource;
 /// What is asked of a source.
 #[derive(Debug)]
 pub(crate) struct Asked<'a> {
-    pub(crate) recipe: &'a RecipeId,
-    pub(crate) target: &'a Target,
+    pub(crate) demands: &'a [Demand],
     pub(crate) site: Option<&'a SiteId>,
 }
 
@@ -34,9 +33,22 @@ pub(crate) enum Source {
 impl Source {
     /// Opens what the arguments name, for one recipe.
     pub(crate) fn open(arguments: &SourceArguments, recipe: &RecipeId) -> Result<Self, Failure> {
+        Self::open_all(arguments, std::slice::from_ref(recipe))
+    }
+
+    /// Opens what the arguments name, for all that is asked for.
+    pub(crate) fn open_for(
+        arguments: &SourceArguments,
+        demands: &[Demand],
+    ) -> Result<Self, Failure> {
+        let recipes: Vec<RecipeId> = demands.iter().map(|one| one.recipe.clone()).collect();
+        Self::open_all(arguments, &recipes)
+    }
+
+    fn open_all(arguments: &SourceArguments, recipes: &[RecipeId]) -> Result<Self, Failure> {
         if let Some(file) = &arguments.replica {
             let at = arguments.at.unwrap_or_else(clock::now);
-            return ReplicaSource::open(file, recipe, at).map(Box::new).map(Self::Replica);
+            return ReplicaSource::open(file, recipes, at).map(Box::new).map(Self::Replica);
         }
         match folder_or_here(arguments.book.as_deref()) {
             Some(folder) => BookSource::open(&folder).map(Self::Book),
@@ -98,13 +110,14 @@ fn nothing_named() -> Failure {
 
 /// Refuses an ingredient on hand that isn't known, with the nearest that is.
 fn known_on_hand<'a>(
-    target: &Target,
+    demands: &[Demand],
     known: impl Iterator<Item = &'a str> + Clone,
 ) -> Result<(), Failure> {
-    match target {
-        Target::OnHand { ingredient, .. } => known_ingredients([ingredient], known),
-        _ => Ok(()),
-    }
+    let on_hand = demands.iter().filter_map(|demand| match &demand.target {
+        Target::OnHand { ingredient, .. } => Some(ingredient),
+        _ => None,
+    });
+    known_ingredients(on_hand, known)
 }
 
 /// Refuses ingredients that aren't known, with the nearest that is.

@@ -29,4 +29,6 @@ pub use error::{Error, FieldViolation, Reason};
 pub use feed::{Change, Changes, FeedHead, Recorded, Release};
 pub use frozen::FrozenRevision;
 pub use options::Options;
-pub use replica::{Event, Progress, Relisted, Replica, Standard, Status, Synced, decided_by};
+pub use replica::{
+    Event, Progress, Relisted, Replica, Standard, Status, Synced, Together, decided_by,
+};

@@ -1,6 +1,6 @@
 //! What most programs need.
 
-pub use chablon_arith::Target;
+pub use chablon_arith::{Demand, Target};
 pub use chablon_model::{
     Audience, Day, DocumentContent, DocumentKey, IngredientId, Moment, RecipeId, SiteId, View,
 };

@@ -33,7 +33,12 @@ pub(super) fn lines(
     let weights: Vec<Option<(Used, Weight)>> = weights.collect();
     let base = base_mass(recipe, &weights, faults);
     let resolved = recipe.lines.iter().zip(weights).enumerate();
-    resolved.map(|(at, (line, weight))| Some(compiled(at, line, weight?, base.as_ref()?))).collect()
+    let compiled = resolved.map(|(at, (line, weight))| {
+        let step = line.step.as_ref();
+        let step = step.and_then(|id| recipe.steps.iter().position(|step| step.id == *id));
+        Some(CompiledLine { step, ..compiled(at, line, weight?, base.as_ref()?) })
+    });
+    compiled.collect()
 }
 
 /// What can be wrong with a line whatever it takes.
@@ -161,6 +166,7 @@ fn compiled(at: usize, line: &Line, (uses, weight): (Used, Weight), base: &Exact
         },
         scaling: line.scaling,
         base: line.base,
+        step: None,
         to_taste: line.amount == Amount::ToTaste,
         tolerance: tolerance.unwrap_or_else(default_tolerance),
     }

@@ -7,7 +7,7 @@ mod sheet;
 mod update;
 mod yields;
 
-use chablon_model::{Batch, Ingredient, Labour, Recipe, RecipeId, Yield};
+use chablon_model::{Batch, Ingredient, Labour, Nutrient, Recipe, RecipeId, Yield};
 use chablon_quantity::{Exact, Grams, GramsPerMillilitre, Seconds};
 
 use crate::compiled::{
@@ -70,10 +70,11 @@ impl Compiler<'_> {
             return;
         }
         let edible_yield = edible_yield.unwrap_or_else(|| Exact::from(1));
-        let id = one.id.clone();
+        let (id, dry) = (one.id.clone(), is_dry(one));
         let index = IngredientIndex(self.book.ingredients.len());
         self.book.ingredient_index.insert(id.clone(), index);
-        self.book.ingredients.push(CompiledIngredient { id, density, piece_mass, edible_yield });
+        let compiled = CompiledIngredient { id, density, piece_mass, edible_yield, dry };
+        self.book.ingredients.push(compiled);
     }
 
     fn recipe(&mut self, recipe: &Recipe) {
@@ -153,6 +154,15 @@ impl Compiler<'_> {
         self.book.refused.entry(id.clone()).or_insert_with(|| problem.clone());
         self.problems.push(problem);
     }
+}
+
+/// Whether an ingredient states so little water and fat that a powder can be mixed into it.
+fn is_dry(one: &Ingredient) -> bool {
+    let at_most = |nutrient, most: u8| {
+        let stated = one.content.0.get(&nutrient);
+        stated.is_some_and(|mass| mass.quantity().grams() <= Exact::from(most))
+    };
+    at_most(Nutrient::Water, 15) && at_most(Nutrient::Fat, 25)
 }
 
 fn density(recipe: &Recipe, faults: &mut Faults) -> Option<Exact> {

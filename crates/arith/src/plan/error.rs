@@ -5,8 +5,9 @@ use std::fmt;
 use chablon_model::{IngredientId, RecipeId};
 use chablon_quantity::Exact;
 
-use crate::Problem;
 use crate::fault::grams;
+use crate::geometry::shown;
+use crate::{Problem, Target};
 
 /// Why a demand has no plan. Shown as a sentence without a full stop.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -34,8 +35,8 @@ pub enum PlanError {
     NotPositive {
         /// The recipe.
         recipe: RecipeId,
-        /// The amount as asked for.
-        amount: Exact,
+        /// What was asked for.
+        target: Target,
     },
     /// What stays behind in the bowl is as much as the bowl can make.
     CapacityBelowResidue(Box<SmallBowl>),
@@ -146,7 +147,10 @@ impl PlanError {
             }
             Self::NotPositive { .. } => "ask for an amount above 0".to_owned(),
             Self::CapacityBelowResidue(_) => "use a larger bowl".to_owned(),
-            Self::BelowPerBatch(_) => "ask for more, or make it in fewer batches".to_owned(),
+            Self::BelowPerBatch(demand) if demand.batches > Exact::from(1) => {
+                "ask for more, or make it in a larger bowl, in fewer batches".to_owned()
+            }
+            Self::BelowPerBatch(_) => "ask for more".to_owned(),
             Self::UnknownIngredient { .. } => "correct the name of the ingredient".to_owned(),
             Self::OnHandAmongOthers { .. } => {
                 "plan what uses up the ingredient on its own".to_owned()
@@ -174,8 +178,8 @@ impl fmt::Display for PlanError {
                 write!(f, "`{recipe}` can't be computed: at {}, {because}", because.place)
             }
             Self::NoPieces { recipe } => write!(f, "`{recipe}` doesn't yield pieces"),
-            Self::NotPositive { recipe, amount } => {
-                write!(f, "{} of `{recipe}` can't be made", amount.round(3))
+            Self::NotPositive { recipe, target } => {
+                write!(f, "there is nothing to make in {} of `{recipe}`", asked(target))
             }
             Self::CapacityBelowResidue(bowl) => bowl.fmt(f),
             Self::BelowPerBatch(demand) => demand.fmt(f),
@@ -215,7 +219,23 @@ impl fmt::Display for SmallBowl {
 impl fmt::Display for SmallDemand {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self { recipe, net, batches, .. } = self;
-        let net = grams(net);
-        write!(f, "{net} of `{recipe}` in batches ({batches}) is less than every batch takes")
+        let net = shown::number(net);
+        write!(f, "{net} g of `{recipe}`")?;
+        if *batches > Exact::from(1) {
+            write!(f, " in {batches} batches")?;
+        }
+        f.write_str(" is too little: what every batch takes, however small, makes more than that")
+    }
+}
+
+/// A demand in a few words, before the name of what is made.
+fn asked(target: &Target) -> String {
+    let amount = shown::number(target.amount());
+    match target {
+        Target::Pieces(_) => format!("{amount} pieces"),
+        Target::NetMass(_) => format!("{amount} g"),
+        Target::Factor(_) => format!("{amount} times the written amount"),
+        Target::WrittenBatches(_) => format!("{amount} batches"),
+        Target::OnHand { ingredient, .. } => format!("what {amount} g of `{ingredient}` gives"),
     }
 }

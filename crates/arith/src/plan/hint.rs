@@ -1,9 +1,13 @@
 //! What helps where a site can't weigh a line as the standard asks.
 
+use std::cmp::Reverse;
+
 use chablon_quantity::Exact;
 
+use super::PlannedLine;
 use super::weigh::scale_for;
 use crate::ScaleKit;
+use crate::compiled::{CompiledBook, CompiledIngredient, CompiledLine, Used};
 
 /// One way to weigh a line that a site can't weigh as it stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -42,6 +46,30 @@ pub(crate) struct Carrier {
     pub(crate) per_batch: Exact,
 }
 
+/// The lines that another can be mixed into, the best first: of the same step, since a mix goes
+/// in at one moment; an ingredient, and another than the line's own; the dry ones first and then
+/// those that pour, for which a stated density stands; of these the heavier.
+pub(crate) fn carriers(
+    book: &CompiledBook,
+    lines: &[CompiledLine],
+    masses: &[PlannedLine],
+    of: &CompiledLine,
+) -> Vec<Carrier> {
+    let ranked = lines.iter().zip(masses).filter_map(|(line, planned)| {
+        let Used::Ingredient(index) = line.uses else { return None };
+        let CompiledIngredient { dry, density, .. } = book.ingredient(index);
+        let carries = (*dry || density.is_some()) && line.step == of.step && line.uses != of.uses;
+        carries.then_some((!dry, Reverse(&planned.per_batch), line.number))
+    });
+    let mut ranked: Vec<(bool, Reverse<&Exact>, usize)> = ranked.collect();
+    ranked.sort();
+    let carrier = |(_, Reverse(per_batch), number): (bool, Reverse<&Exact>, usize)| Carrier {
+        number,
+        per_batch: per_batch.clone(),
+    };
+    ranked.into_iter().map(carrier).collect()
+}
+
 /// What bounds the advice on a line.
 pub(crate) struct Circumstances<'a> {
     pub(crate) scales: &'a [ScaleKit],
@@ -49,8 +77,8 @@ pub(crate) struct Circumstances<'a> {
     pub(crate) total: &'a Exact,
     /// How much larger a batch may be made, where a bowl bounds it.
     pub(crate) room: Option<&'a Exact>,
-    /// The heaviest other line of the recipe that is an ingredient.
-    pub(crate) carrier: Option<&'a Carrier>,
+    /// What the line can be mixed into, the best first.
+    pub(crate) carriers: &'a [Carrier],
 }
 
 /// What would help to weigh this mass within this tolerance.
@@ -73,7 +101,8 @@ pub(crate) fn hints(mass: &Exact, tolerance: &Exact, at: &Circumstances<'_>) -> 
     if at.room.is_none_or(|room| times <= *room) {
         hints.push(Hint::LargerBatch { times: times.clone(), mass: enough.clone() });
     }
-    hints.extend(at.carrier.and_then(|carrier| pre_mix(mass, &enough, scale, carrier, at.total)));
+    let mut mixes = at.carriers.iter();
+    hints.extend(mixes.find_map(|carrier| pre_mix(mass, &enough, scale, carrier, at.total)));
     hints
 }
 

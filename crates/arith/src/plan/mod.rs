@@ -23,7 +23,7 @@ use crate::{Demand, ScaleKit, SiteKit, Target, size};
 pub(crate) use explode::explode_flat;
 
 use explode::explode;
-use hint::{Carrier, Circumstances, hints};
+use hint::{Circumstances, carriers, hints};
 
 /// Who makes how much of what, in which order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -85,6 +85,9 @@ pub struct PlannedLine {
     pub per_batch: Exact,
     /// Whether the cook tastes instead of weighing.
     pub to_taste: bool,
+    /// The mass in per cent of the base lines' masses together, where the recipe has base lines
+    /// that weigh something: baker's percentages.
+    pub of_base: Option<Exact>,
     /// How each batch is weighed; nothing without a site, without a scale, or for 0 g.
     pub weigh: Option<Weighing>,
     /// What helps where the site can't weigh the line as the standard asks.
@@ -157,7 +160,7 @@ pub(crate) fn product(
     let amount = demand.target.amount();
     if !amount.is_positive() {
         let recipe = demand.recipe.clone();
-        return Err(PlanError::NotPositive { recipe, amount: amount.clone() });
+        return Err(PlanError::NotPositive { recipe, target: demand.target.clone() });
     }
     let each = || {
         let no_pieces = || PlanError::NoPieces { recipe: demand.recipe.clone() };
@@ -193,7 +196,8 @@ fn planned(
     let lines = compiled.iter().map(|line| planned_line(book, line, making, scales));
     let mut lines: Vec<PlannedLine> = lines.collect();
     let room = capacity(recipe, site).map(|capacity| capacity * &making.batches / &input);
-    advise(&mut lines, compiled, scales, room.as_ref());
+    compare_to_base(&mut lines, compiled);
+    advise(book, &mut lines, compiled, scales, room.as_ref());
     let mut warnings = recipe_warnings(recipe, &(&input / &making.batches));
     warnings.extend(
         lines.iter().zip(compiled).filter_map(|(line, as_written)| line_warning(line, as_written)),
@@ -219,13 +223,25 @@ fn planned_line(
         mass,
         per_batch,
         to_taste: line.to_taste,
+        of_base: None,
         weigh: weigh.flatten(),
         hints: Vec::new(),
     }
 }
 
+/// Says of each line how much it is of the base, where there is one.
+fn compare_to_base(lines: &mut [PlannedLine], compiled: &[CompiledLine]) {
+    let base = lines.iter().zip(compiled).filter(|(_, as_written)| as_written.base);
+    let Some(base) = size::sum(base.map(|(line, _)| &line.mass)) else { return };
+    for line in lines {
+        let share = line.mass.checked_div(&base);
+        line.of_base = share.map(|share| share * Exact::from(100)).filter(size::manageable);
+    }
+}
+
 /// Adds what helps to the lines that the site can't weigh as the standard asks.
 fn advise(
+    book: &CompiledBook,
     lines: &mut [PlannedLine],
     compiled: &[CompiledLine],
     scales: &[ScaleKit],
@@ -234,31 +250,15 @@ fn advise(
     if lines.iter().all(|line| line.flag().is_none()) {
         return;
     }
-    let carriers = heaviest_two(lines);
-    for (line, as_written) in lines.iter_mut().zip(compiled) {
-        if line.flag().is_some() {
-            let carrier = carriers.iter().flatten().find(|carrier| carrier.number != line.number);
-            let at = Circumstances { scales, total: &line.mass, room, carrier };
-            line.hints = hints(&line.per_batch, &as_written.tolerance, &at);
+    for (at, as_written) in compiled.iter().enumerate() {
+        if lines[at].flag().is_none() {
+            continue;
         }
+        let carriers = carriers(book, compiled, lines, as_written);
+        let line = &mut lines[at];
+        let around = Circumstances { scales, total: &line.mass, room, carriers: &carriers };
+        line.hints = hints(&line.per_batch, &as_written.tolerance, &around);
     }
-}
-
-/// The heaviest lines that take an ingredient: one to mix any line into, and one for itself.
-fn heaviest_two(lines: &[PlannedLine]) -> [Option<Carrier>; 2] {
-    let mut two: [Option<&PlannedLine>; 2] = [None, None];
-    for line in lines.iter().filter(|line| matches!(line.uses, Uses::Ingredient(_))) {
-        let above = |other: Option<&PlannedLine>| other.is_none_or(|one| line.mass > one.mass);
-        if above(two[0]) {
-            two = [Some(line), two[0]];
-        } else if above(two[1]) {
-            two[1] = Some(line);
-        }
-    }
-    two.map(|line| {
-        let line = line?;
-        Some(Carrier { number: line.number, per_batch: line.per_batch.clone() })
-    })
 }
 
 impl PlannedLine {

@@ -4,7 +4,7 @@ use chablon_arith::{
     Demand, Hint, Library, Plan, PlanError, PlannedRecipe, SiteKit, Target, WeighFlag, compile,
     plan,
 };
-use chablon_model::{Ingredient, Recipe};
+use chablon_model::{Content, Ingredient, Labour, Line, Nutrient, Recipe};
 use chablon_quantity::Exact;
 use test_case::test_case;
 
@@ -301,6 +301,63 @@ fn what_the_scales_cannot_weigh_is_flagged_with_what_helps() {
     assert_eq!(salt.hints[2], pre_mix);
     // A batch 62.5 times as large doesn't fit the bowl.
     assert!(!vanilla.hints.iter().any(|hint| matches!(hint, Hint::LargerBatch { .. })));
+}
+
+#[test]
+fn a_pre_mix_takes_what_is_dry_and_goes_in_at_the_same_step() {
+    let dry = |id: &str| {
+        let stated = [(Nutrient::Water, q("12 g")), (Nutrient::Fat, q("1 g"))];
+        Ingredient { content: Content(stated.into()), ..ingredient(id) }
+    };
+    let mut larder = larder();
+    larder.extend(["starch", "cocoa"].map(dry));
+    let at_step = |line: Line, id: &str| Line { step: Some(id.parse().unwrap()), ..line };
+    let lines = vec![
+        at_step(take("cocoa", "4 kg"), "s1"),
+        at_step(take("milk", "2 kg"), "s0"),
+        at_step(take("starch", "150 g"), "s0"),
+        at_step(take("butter", "5 kg"), "s0"),
+        at_step(take("salt", "1.34 g"), "s0"),
+    ];
+    let mix = step(step(recipe("mix", lines), "1 min", Labour::PerBatch), "1 min", Labour::PerBatch);
+    let (book, _) = compile(&Library::new(&larder, [&mix]));
+    let demand = Demand::new(mix.id.clone(), Target::Factor(n("1")));
+    let plan = plan(&book, &[demand], Some(&scales())).unwrap();
+    let hints = &plan.components[0].lines[4].hints;
+    let carriers = hints.iter().filter_map(|hint| match hint {
+        Hint::PreMix { carrier, .. } => Some(*carrier),
+        _ => None,
+    });
+    assert_eq!(carriers.collect::<Vec<_>>(), [3], "starch, not the heavier butter, milk or cocoa");
+}
+
+#[test]
+fn lines_are_shown_in_per_cent_of_the_base() {
+    let lines = vec![base(take("flour", "900 g")), base(take("sugar", "100 g")), take("salt", "2 %")];
+    let dough = one(&recipe("dough", lines), Target::Factor(n("7/3")));
+    let shares = dough.lines.iter().map(|line| line.of_base.clone().unwrap());
+    assert_eq!(shares.collect::<Vec<_>>(), [n("90"), n("10"), n("2")]);
+    let plain = one(&recipe("plain", vec![take("flour", "900 g")]), Target::Factor(n("1")));
+    assert_eq!(plain.lines[0].of_base, None);
+}
+
+#[test]
+fn a_demand_that_cannot_be_made_is_told_in_the_trades_words() {
+    let roll = pieces(recipe("roll", vec![take("flour", "1 kg")]), "20", None);
+    let told = |recipe: &Recipe, target: Target| {
+        let demands = [(recipe.id.as_str(), target)];
+        plan_of(std::slice::from_ref(recipe), &demands, None).unwrap_err().to_string()
+    };
+    assert_eq!(told(&roll, Target::pieces(0)), "there is nothing to make in 0 pieces of `roll`");
+    assert_eq!(
+        told(&roll, Target::Factor(n("-1/2"))),
+        "there is nothing to make in -0.5 times the written amount of `roll`"
+    );
+    let soup = recipe("soup", vec![take("milk", "1 kg"), per_batch(take("salt", "30 g"))]);
+    assert_eq!(
+        told(&soup, Target::grams(20)),
+        "20 g of `soup` is too little: what every batch takes, however small, makes more than that"
+    );
 }
 
 #[test]

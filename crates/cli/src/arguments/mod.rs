@@ -1,16 +1,18 @@
 //! Arguments that several commands share.
 
 mod audience;
+mod demand;
 mod hub;
 mod source;
 mod store;
 mod target;
 
 pub(crate) use audience::{AddressArguments, show_audience};
+pub(crate) use demand::DemandArguments;
 pub(crate) use hub::{HubArguments, connect};
 pub(crate) use source::{SourceArguments, parse_language};
 pub(crate) use store::StoreArguments;
-pub(crate) use target::TargetArguments;
+use target::TargetArguments;
 
 use clap::ValueEnum;
 

@@ -7,7 +7,7 @@ use clap::Args;
 
 /// One way to say how much.
 #[derive(Debug, Args)]
-#[group(required = true, multiple = false)]
+#[group(id = "how-much", multiple = false, requires = "recipe")]
 pub(crate) struct TargetArguments {
     /// So many pieces
     #[arg(long, value_name = "N", allow_negative_numbers = true)]
@@ -27,11 +27,8 @@ pub(crate) struct TargetArguments {
 }
 
 impl TargetArguments {
-    /// What is asked for.
-    ///
-    /// # Panics
-    /// Where none or several ways are given, which the parser refuses.
-    pub(crate) fn target(&self) -> Target {
+    /// What is asked for, if anything is. The parser refuses several ways at once.
+    pub(crate) fn target(&self) -> Option<Target> {
         let pieces = self.pieces.map(|count| Target::Pieces(count.exact()));
         let mass = self.mass.map(|mass| Target::NetMass(mass.quantity().grams()));
         let factor = self.factor.map(|times| Target::Factor(times.exact()));
@@ -40,8 +37,7 @@ impl TargetArguments {
             .on_hand
             .clone()
             .map(|(ingredient, mass)| Target::OnHand { ingredient, mass: mass.quantity().grams() });
-        let given = [pieces, mass, factor, batches, on_hand].into_iter().flatten().next();
-        given.expect("the parser asks for one")
+        [pieces, mass, factor, batches, on_hand].into_iter().flatten().next()
     }
 }
 

@@ -1,13 +1,13 @@
 //! `chablon cost`.
 
 use chablon_arith::price_for_share;
-use chablon_model::{Day, Language, RecipeId, SiteId};
+use chablon_model::{Day, Language, SiteId};
 use chablon_quantity::{Authored, Exact, ShareUnit};
 use chablon_sdk::figures::{Costing, Figure, Plan};
 use clap::Args;
 use serde_json::{Value, json};
 
-use crate::arguments::{Format, SourceArguments, TargetArguments, parse_language};
+use crate::arguments::{DemandArguments, Format, SourceArguments, parse_language};
 use crate::failure::{Exit, Failure};
 use crate::source::{Asked, Source};
 use crate::text::{self, Costed, PriceForShare};
@@ -18,11 +18,8 @@ use crate::{clock, console};
 pub(crate) struct Arguments {
     #[command(flatten)]
     source: SourceArguments,
-    /// What to make
-    #[arg(long, value_name = "ID")]
-    recipe: RecipeId,
     #[command(flatten)]
-    target: TargetArguments,
+    demand: DemandArguments,
     /// The kitchen whose prices count
     #[arg(long, value_name = "ID")]
     site: Option<SiteId>,
@@ -41,10 +38,10 @@ pub(crate) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
-    let source = Source::open(&arguments.source, &arguments.recipe)?;
-    let target = arguments.target.target();
+    let demands = arguments.demand.demands();
+    let source = Source::open_for(&arguments.source, &demands)?;
     let site = arguments.site.as_ref();
-    let asked = Asked { recipe: &arguments.recipe, target: &target, site };
+    let asked = Asked { demands: &demands, site };
     let costing = source.cost(&asked, arguments.on.unwrap_or_else(clock::today))?;
     let plan = source.scale(&asked)?;
     let for_share = arguments.food_share.and_then(|share| for_share(&plan, &costing, share));
@@ -76,10 +73,10 @@ fn json(costing: &Costing, for_share: Option<&PriceForShare>) -> Value {
 }
 
 fn for_share(plan: &Plan, costing: &Costing, share: Authored<ShareUnit>) -> Option<PriceForShare> {
-    let root = plan.components.last()?;
     let total = price_for_share(costing.food.exact(), &share.quantity())?;
-    let per_kg = total.checked_div(root.net_g.exact())? * Exact::from(1000);
-    let pieces = root.pieces.as_ref();
+    let net: Exact = plan.products.iter().map(|product| product.net_g.exact()).sum();
+    let per_kg = total.checked_div(&net)? * Exact::from(1000);
+    let pieces = plan.only_product().and_then(|product| product.pieces.as_ref());
     Some(PriceForShare {
         percent: share.quantity().0 * Exact::from(100),
         per_piece: pieces

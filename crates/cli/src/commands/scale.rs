@@ -1,9 +1,9 @@
 //! `chablon scale`.
 
-use chablon_model::{Language, RecipeId, SiteId};
+use chablon_model::{Language, SiteId};
 use clap::Args;
 
-use crate::arguments::{Format, SourceArguments, TargetArguments, parse_language};
+use crate::arguments::{DemandArguments, Format, SourceArguments, parse_language};
 use crate::console;
 use crate::failure::{Exit, Failure};
 use crate::source::{Asked, Source};
@@ -14,11 +14,8 @@ use crate::text;
 pub(crate) struct Arguments {
     #[command(flatten)]
     source: SourceArguments,
-    /// What to make
-    #[arg(long, value_name = "ID")]
-    recipe: RecipeId,
     #[command(flatten)]
-    target: TargetArguments,
+    demand: DemandArguments,
     /// The kitchen whose bowls and scales count
     #[arg(long, value_name = "ID")]
     site: Option<SiteId>,
@@ -31,10 +28,10 @@ pub(crate) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
-    let source = Source::open(&arguments.source, &arguments.recipe)?;
-    let target = arguments.target.target();
+    let demands = arguments.demand.demands();
+    let source = Source::open_for(&arguments.source, &demands)?;
     let site = arguments.site.as_ref();
-    let plan = source.scale(&Asked { recipe: &arguments.recipe, target: &target, site })?;
+    let plan = source.scale(&Asked { demands: &demands, site })?;
     let printed = match arguments.format {
         Format::Text => {
             let names = source.names(site, arguments.language.as_ref())?;

@@ -30,7 +30,7 @@ impl BookSource {
         self.known(asked)?;
         let authored = Authored::new(&self.documents);
         authored
-            .scale(asked.recipe, asked.target, asked.site)
+            .scale_all(asked.demands, asked.site)
             .map_err(|error| Failure::of_figure(&error))
     }
 
@@ -39,7 +39,7 @@ impl BookSource {
         let site = asked.site.ok_or_else(no_site)?;
         let authored = Authored::new(&self.documents);
         authored
-            .cost(asked.recipe, asked.target, site, on)
+            .cost_all(asked.demands, site, on)
             .map_err(|error| Failure::of_figure(&error))
     }
 
@@ -76,8 +76,8 @@ impl BookSource {
 
     /// Refuses names that the book doesn't have, with the nearest that it has.
     fn known(&self, asked: &Asked<'_>) -> Result<(), Failure> {
-        self.known_recipe(asked.recipe)?;
-        known_on_hand(asked.target, self.book.ingredients.iter().map(|one| one.id.as_str()))?;
+        asked.demands.iter().try_for_each(|demand| self.known_recipe(&demand.recipe))?;
+        known_on_hand(asked.demands, self.book.ingredients.iter().map(|one| one.id.as_str()))?;
         match asked.site.filter(|id| self.site(id).is_none()) {
             None => Ok(()),
             Some(id) => {

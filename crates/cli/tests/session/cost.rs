@@ -60,6 +60,16 @@ fn json_has_its_keys_and_nothing_else_on_the_stream() {
 }
 
 #[test]
+fn several_products_are_one_order() {
+    let mut session = Session::with_book();
+    session.run(
+        "cost --book book --product croissant=24 --product pear-danish=48 --site harbour \
+         --on 2026-11-25 --food-share 28%",
+    );
+    session.compare("cost-several");
+}
+
+#[test]
 fn today_is_the_day_if_none_is_named() {
     let session = Session::with_book();
     let done =

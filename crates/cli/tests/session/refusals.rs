@@ -40,6 +40,7 @@ fn demands_that_cannot_be_met() {
             "scale --book book --recipe light-syrup --on-hand honey-acacai=\"1 kg\"",
             "scale --book book --recipe honey-bavarois --on-hand honey-acacia=\"1 mg\"",
             "scale --book book --recipe laminated-dough --mass \"20 g\" --site harbour",
+            "scale --book book --product croissant=6 --recipe honey-loaf --on-hand butter-unsalted=\"1 kg\"",
         ],
     );
 }
@@ -62,6 +63,9 @@ fn commands_that_are_not_typed_as_they_can_be() {
         &[
             "scale --book book --recipe honey-bavarois",
             "scale --book book --recipe honey-bavarois --pieces 3 --mass \"3 kg\"",
+            "scale --book book --pieces 3",
+            "scale --book book --product honey-bavarois",
+            "scale --book book --product honey-bavarois=\"3 L\"",
             "scale --book book --recipe honey-bavarois --mass 3",
             "scale --book book --recipe honey-bavarois --mass \"3 L\"",
             "scale --book book --recipe honey-bavarois --pieces many",

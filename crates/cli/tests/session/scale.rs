@@ -80,6 +80,26 @@ fn json_has_its_keys_and_nothing_else_on_the_stream() {
 }
 
 #[test]
+fn several_products_are_one_plan() {
+    let mut session = Session::with_book();
+    let saturday = "--recipe pear-danish --pieces 48 --product hazelnut-choux=36 \
+                    --product light-syrup=\"3 kg\" --site harbour";
+    session.run(&format!("scale --book book {saturday}"));
+    session.run("scale --book book --product croissant=24 --product pear-danish=\"1 batch\" --language fr");
+    let done = session.run_unnoted(&format!("scale --book book {saturday} --format json"));
+    let plan: serde_json::Value = serde_json::from_str(&done.stdout).expect("JSON");
+    assert!(plan["recipe"].is_null() && plan["target"].is_null());
+    let products = plan["products"].as_array().expect("a list");
+    let recipes: Vec<&str> =
+        products.iter().filter_map(|product| product["recipe"].as_str()).collect();
+    assert_eq!(recipes, ["pear-danish", "hazelnut-choux", "light-syrup"]);
+    let made = plan["components"].as_array().expect("a list").iter();
+    let creams = made.filter(|component| component["recipe"] == "pastry-cream");
+    assert_eq!(creams.count(), 1, "what both use is made once");
+    session.compare("scale-several");
+}
+
+#[test]
 fn a_reader_that_goes_away_is_no_error() {
     use std::process::Stdio;
     let session = Session::with_book();

@@ -3,7 +3,7 @@
 use chablon_declare::balance::DetailTable;
 use chablon_declare::control::{ControlPlan, Jurisdiction};
 use chablon_declare::{DeclareError, DeclareOptions, Declarer};
-use chablon_model::{Book, LabelRegime};
+use chablon_model::{Book, LabelRegime, RecipeId};
 
 use super::{Balanced, Declared, Declaring};
 use crate::error::Kind;
@@ -11,8 +11,8 @@ use crate::figures::{Basis, Kitchen};
 use crate::{Error, Reason};
 
 impl Kitchen<'_> {
-    pub(crate) fn declare(&self, how: &Declaring) -> Result<Declared, Error> {
-        let settings = self.settings.ok_or_else(|| self.without_settings())?;
+    pub(crate) fn declare(&self, recipe: &RecipeId, how: &Declaring) -> Result<Declared, Error> {
+        let settings = self.settings.ok_or_else(|| without_settings(recipe))?;
         let declarer = Declarer::new(&self.library);
         let options = DeclareOptions {
             settings: settings.value,
@@ -24,27 +24,27 @@ impl Kitchen<'_> {
         let mut digests = self.digests.clone();
         digests.insert(settings.digest);
         Ok(Declared {
-            declaration: declarer.declare(self.recipe, &options)?,
-            control: declarer.control(self.recipe, &plan)?,
+            declaration: declarer.declare(recipe, &options)?,
+            control: declarer.control(recipe, &plan)?,
             basis: Basis::new(digests),
             cautions: self.cautions.clone(),
         })
     }
 
-    pub(crate) fn balance(&self) -> Result<Balanced, Error> {
+    pub(crate) fn balance(&self, recipe: &RecipeId) -> Result<Balanced, Error> {
         let declarer = Declarer::new(&self.library);
         Ok(Balanced {
-            recipe: self.recipe.clone(),
-            balance: declarer.balance(self.recipe, &DetailTable::new())?,
+            recipe: recipe.clone(),
+            balance: declarer.balance(recipe, &DetailTable::new())?,
             basis: Basis::new(self.digests.clone()),
             cautions: self.cautions.clone(),
         })
     }
+}
 
-    fn without_settings(&self) -> Error {
-        let message = format!("`{}` can't be declared without the group's settings", self.recipe);
-        Error::new(Kind::NotComputable, message)
-    }
+fn without_settings(recipe: &RecipeId) -> Error {
+    let message = format!("`{recipe}` can't be declared without the group's settings");
+    Error::new(Kind::NotComputable, message)
 }
 
 /// The published points that go with a group's first label regime.

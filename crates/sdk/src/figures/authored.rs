@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use chablon_arith::{Library, Target};
+use chablon_arith::{Demand, Library, Target};
 use chablon_model::{
     Day, Digest, DocumentContent, DocumentKey, DocumentKind, PriceList, RecipeId, Site, SiteId,
 };
@@ -40,7 +40,16 @@ impl<'a> Authored<'a> {
         target: &Target,
         site: Option<&SiteId>,
     ) -> Result<Plan, Error> {
-        self.kitchen(recipe, site)?.scale(target)
+        self.scale_all(&[Demand::new(recipe.clone(), target.clone())], site)
+    }
+
+    /// What to weigh for several products in one plan, in which what several of them use is made
+    /// once.
+    ///
+    /// # Errors
+    /// As [`Authored::scale`].
+    pub fn scale_all(&self, demands: &[Demand], site: Option<&SiteId>) -> Result<Plan, Error> {
+        self.kitchen(demands.iter().map(|one| &one.recipe), site)?.scale(demands)
     }
 
     /// What a demand costs at a site by the prices of a day.
@@ -54,7 +63,15 @@ impl<'a> Authored<'a> {
         site: &SiteId,
         on: Day,
     ) -> Result<Costing, Error> {
-        self.kitchen(recipe, Some(site))?.cost(target, on)
+        self.cost_all(&[Demand::new(recipe.clone(), target.clone())], site, on)
+    }
+
+    /// What a plan of several products costs, and what to order for all of it.
+    ///
+    /// # Errors
+    /// As [`Authored::scale`].
+    pub fn cost_all(&self, demands: &[Demand], site: &SiteId, on: Day) -> Result<Costing, Error> {
+        self.kitchen(demands.iter().map(|one| &one.recipe), Some(site))?.cost(demands, on)
     }
 
     /// What is in a recipe: allergens, content, labels, ingredient lists, control points.
@@ -62,7 +79,7 @@ impl<'a> Authored<'a> {
     /// # Errors
     /// [`Error::is_not_computable`].
     pub fn declare(&self, recipe: &RecipeId, how: &Declaring) -> Result<Declared, Error> {
-        self.kitchen(recipe, None)?.declare(how)
+        self.kitchen([recipe], None)?.declare(recipe, how)
     }
 
     /// The balance of a recipe: its parts, ratios, sweetness and water activity.
@@ -70,12 +87,12 @@ impl<'a> Authored<'a> {
     /// # Errors
     /// [`Error::is_not_computable`].
     pub fn balance(&self, recipe: &RecipeId) -> Result<Balanced, Error> {
-        self.kitchen(recipe, None)?.balance()
+        self.kitchen([recipe], None)?.balance(recipe)
     }
 
     fn kitchen<'s>(
         &'s self,
-        recipe: &'s RecipeId,
+        asked: impl IntoIterator<Item = &'s RecipeId>,
         site: Option<&SiteId>,
     ) -> Result<Kitchen<'s>, Error> {
         let contents = || self.documents.values();
@@ -92,9 +109,8 @@ impl<'a> Authored<'a> {
             _ => None,
         });
         Ok(Kitchen {
-            recipe,
             library: Library::new(ingredients, recipes),
-            digests: self.closure(recipe),
+            digests: self.closure(asked),
             site: site.map(|site| self.site(site)).transpose()?,
             settings,
             lists: site.map(|site| self.lists(site)).unwrap_or_default(),
@@ -134,10 +150,10 @@ impl<'a> Authored<'a> {
         lists.filter(|list| list.value.site.as_ref().is_none_or(|owner| owner == site)).collect()
     }
 
-    /// The digests of a recipe and of all that it uses.
-    fn closure(&self, recipe: &RecipeId) -> BTreeSet<Digest> {
+    /// The digests of recipes and of all that they use.
+    fn closure<'s>(&self, recipes: impl IntoIterator<Item = &'s RecipeId>) -> BTreeSet<Digest> {
         let mut reached = BTreeSet::new();
-        let mut ahead = vec![DocumentKey::from(recipe)];
+        let mut ahead: Vec<DocumentKey> = recipes.into_iter().map(DocumentKey::from).collect();
         while let Some(key) = ahead.pop() {
             if let Some(content) = self.documents.get(&key).filter(|_| reached.insert(key)) {
                 ahead.extend(content.uses());

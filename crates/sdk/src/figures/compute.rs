@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 
 use chablon_arith as arith;
-use chablon_arith::{Demand, Library, PriceBook, SiteKit, Target};
-use chablon_model::{Book, Day, Digest, PriceList, RecipeId, Site};
+use chablon_arith::{Demand, Library, PriceBook, SiteKit};
+use chablon_model::{Book, Day, Digest, PriceList, Site};
 use chablon_quantity::{Currency, Exact};
 
 use super::{
     Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, Missing,
-    OrderLine, Plan, PriceUsed, Warning, Weighing,
+    OrderLine, Plan, PriceUsed, Product, Warning, Weighing,
 };
 use crate::Error;
 use crate::error::Kind;
@@ -29,12 +29,11 @@ impl<T> Clone for Known<'_, T> {
     }
 }
 
-/// All that the figures of one recipe at one site are computed from.
+/// All that the figures of some recipes at one site are computed from.
 #[derive(Clone, Debug)]
 pub(crate) struct Kitchen<'a> {
-    pub(crate) recipe: &'a RecipeId,
     pub(crate) library: Library<'a>,
-    /// The digests of the recipe and of all that it uses.
+    /// The digests of the recipes and of all that they use.
     pub(crate) digests: BTreeSet<Digest>,
     pub(crate) site: Option<Known<'a, Site>>,
     pub(crate) settings: Option<Known<'a, Book>>,
@@ -43,13 +42,12 @@ pub(crate) struct Kitchen<'a> {
 }
 
 impl Kitchen<'_> {
-    pub(crate) fn scale(&self, target: &Target) -> Result<Plan, Error> {
-        let (_, plan) = self.plan(target)?;
+    pub(crate) fn scale(&self, demands: &[Demand]) -> Result<Plan, Error> {
+        let (_, plan) = self.plan(demands)?;
         let mut digests = self.digests.clone();
         digests.extend(self.site.map(|site| site.digest));
         Ok(Plan {
-            recipe: self.recipe.clone(),
-            target: target.clone(),
+            products: plan.products.into_iter().map(product).collect(),
             site: self.site.map(|site| site.value.id.clone()),
             components: plan.components.into_iter().map(component).collect::<Result<_, _>>()?,
             ingredients: plan.ingredients.into_iter().map(total).collect(),
@@ -58,36 +56,32 @@ impl Kitchen<'_> {
         })
     }
 
-    pub(crate) fn cost(&self, target: &Target, on: Day) -> Result<Costing, Error> {
+    pub(crate) fn cost(&self, demands: &[Demand], on: Day) -> Result<Costing, Error> {
         let missing = |what: &str| {
-            Error::new(
-                Kind::NotComputable,
-                format!("`{}` can't be costed without {what}", self.recipe),
-            )
+            Error::new(Kind::NotComputable, format!("nothing can be costed without {what}"))
         };
         let site = self.site.ok_or_else(|| missing("a site"))?;
         let settings = self.settings.ok_or_else(|| missing("the group's settings"))?;
-        let (book, plan) = self.plan(target)?;
+        let (book, plan) = self.plan(demands)?;
         let lists = self.lists.iter().map(|list| list.value);
         let prices = PriceBook::of_site(site.value, settings.value.currency, lists);
         let cost = arith::cost(&book, &plan, &prices, on);
         let mut digests = self.digests.clone();
         digests.extend([site.digest, settings.digest]);
         digests.extend(self.lists.iter().map(|list| list.digest));
-        self.costing(target, site.value, on, cost, Basis::new(digests))
+        self.costing(demands, site.value, on, cost, Basis::new(digests))
     }
 
-    fn plan(&self, target: &Target) -> Result<(arith::CompiledBook, arith::Plan), Error> {
+    fn plan(&self, demands: &[Demand]) -> Result<(arith::CompiledBook, arith::Plan), Error> {
         let (book, _) = arith::compile(&self.library);
         let kit = self.site.map(|site| SiteKit::from(site.value));
-        let demand = Demand::new(self.recipe.clone(), target.clone());
-        let plan = arith::plan(&book, &[demand], kit.as_ref())?;
+        let plan = arith::plan(&book, demands, kit.as_ref())?;
         Ok((book, plan))
     }
 
     fn costing(
         &self,
-        target: &Target,
+        demands: &[Demand],
         site: &Site,
         on: Day,
         cost: arith::Costing,
@@ -98,8 +92,7 @@ impl Kitchen<'_> {
         let ingredients = cost.ingredients.into_iter().map(|one| priced(one, currency));
         let order = cost.order.into_iter().map(|line| order_line(line, currency));
         Ok(Costing {
-            recipe: self.recipe.clone(),
-            target: target.clone(),
+            products: demands.to_vec(),
             site: site.id.clone(),
             on,
             currency,
@@ -115,6 +108,15 @@ impl Kitchen<'_> {
             basis,
             cautions: self.cautions.clone(),
         })
+    }
+}
+
+fn product(product: arith::Product) -> Product {
+    Product {
+        recipe: product.recipe,
+        target: product.target,
+        net_g: Figure::grams(product.net),
+        pieces: product.pieces.map(Figure::pieces),
     }
 }
 
@@ -138,6 +140,7 @@ fn line(planned: arith::PlannedLine) -> Result<Line, Error> {
         mass_g: Figure::grams(planned.mass),
         per_batch_g: Figure::grams(planned.per_batch),
         to_taste: planned.to_taste,
+        bakers_percent: planned.of_base.map(Figure::percent),
         weigh: planned.weigh.map(weighing).transpose()?,
         hints: planned.hints,
     })

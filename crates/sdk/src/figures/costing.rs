@@ -1,7 +1,7 @@
 //! What it costs.
 
-use chablon_arith::{LabourCost, Target};
-use chablon_model::{Day, IngredientId, PriceListId, RecipeId, SiteId, SupplierId};
+use chablon_arith::{Demand, LabourCost};
+use chablon_model::{Day, IngredientId, PriceListId, SiteId, SupplierId};
 use chablon_quantity::Currency;
 
 use super::{Basis, Caution, Figure};
@@ -12,10 +12,8 @@ use super::{Basis, Caution, Figure};
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Costing {
-    /// The recipe.
-    pub recipe: RecipeId,
-    /// What was asked for.
-    pub target: Target,
+    /// What was asked for, in the order in which it was.
+    pub products: Vec<Demand>,
     /// The site whose prices count.
     pub site: SiteId,
     /// The day whose prices and rates count.
@@ -30,9 +28,9 @@ pub struct Costing {
     pub labour: Figure,
     /// Both together.
     pub total: Figure,
-    /// The total by the piece, where the recipe yields pieces.
+    /// The total by the piece, where one product is asked for and it yields pieces.
     pub per_piece: Option<Figure>,
-    /// The total by the net kilogram.
+    /// The total by the net kilogram of all products.
     pub per_kg: Figure,
     /// The ingredients, by id.
     pub ingredients: Vec<IngredientCost>,

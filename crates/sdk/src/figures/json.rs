@@ -2,13 +2,13 @@
 
 use std::fmt::Display;
 
-use chablon_arith::Target;
+use chablon_arith::{Demand, Target};
 use chablon_model::Uses;
 use serde_json::{Map, Value, json};
 
 use super::{
     Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, OrderLine,
-    Plan, PriceUsed, Warning, Weighing,
+    Plan, PriceUsed, Product, Warning, Weighing,
 };
 
 impl Figure {
@@ -19,11 +19,12 @@ impl Figure {
 }
 
 impl Plan {
-    /// The plan as JSON.
+    /// The plan as JSON. `recipe` and `target` are null where several products are asked for.
     pub fn to_json(&self) -> Value {
         json!({
-            "recipe": text(&self.recipe),
-            "target": target(&self.target),
+            "recipe": self.only_product().map(|one| text(&one.recipe)),
+            "target": self.only_product().map(|one| target(&one.target)),
+            "products": list(&self.products, product),
             "site": self.site.as_ref().map(text),
             "components": list(&self.components, component),
             "ingredients": list(&self.ingredients, total),
@@ -34,8 +35,12 @@ impl Plan {
 }
 
 impl Costing {
-    /// The cost as JSON.
+    /// The cost as JSON. `recipe` and `target` are null where several products are asked for.
     pub fn to_json(&self) -> Value {
+        let only = match &self.products[..] {
+            [one] => Some(one),
+            _ => None,
+        };
         json!({
             "currency": text(&self.currency),
             "complete": self.is_complete(),
@@ -47,8 +52,9 @@ impl Costing {
             "per_kg": self.per_kg.to_json(),
             "ingredients": list(&self.ingredients, ingredient_cost),
             "order": list(&self.order, order_line),
-            "recipe": text(&self.recipe),
-            "target": target(&self.target),
+            "recipe": only.map(|one| text(&one.recipe)),
+            "target": only.map(|one| target(&one.target)),
+            "products": list(&self.products, demand),
             "site": text(&self.site),
             "on": text(&self.on),
             "basis": basis(&self.basis),
@@ -70,6 +76,19 @@ fn target(target: &Target) -> Value {
             json!({"on_hand": {"ingredient": text(ingredient), "mass_g": mass_g}})
         }
     }
+}
+
+fn product(product: &Product) -> Value {
+    json!({
+        "recipe": text(&product.recipe),
+        "target": target(&product.target),
+        "net_g": product.net_g.to_json(),
+        "pieces": product.pieces.as_ref().map(Figure::to_json),
+    })
+}
+
+fn demand(demand: &Demand) -> Value {
+    json!({"recipe": text(&demand.recipe), "target": target(&demand.target)})
 }
 
 fn total(total: &IngredientTotal) -> Value {
@@ -99,6 +118,8 @@ fn line(line: &Line) -> Value {
     object.insert(kind.to_owned(), id);
     object.insert("mass_g".to_owned(), line.mass_g.to_json());
     object.insert("per_batch_g".to_owned(), line.per_batch_g.to_json());
+    let bakers_percent = line.bakers_percent.as_ref().map(Figure::to_json);
+    object.insert("bakers_percent".to_owned(), bakers_percent.into());
     object.insert("weigh".to_owned(), line.weigh.as_ref().map_or(Value::Null, weighing));
     object.into()
 }

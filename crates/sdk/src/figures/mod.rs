@@ -24,4 +24,4 @@ pub use basis::{Basis, Caution};
 pub(crate) use compute::{Kitchen, Known};
 pub use costing::{Costing, IngredientCost, Missing, OrderLine, PriceUsed};
 pub use figure::Figure;
-pub use plan::{Component, IngredientTotal, Line, Plan, Warning, Weighing};
+pub use plan::{Component, IngredientTotal, Line, Plan, Product, Warning, Weighing};

@@ -9,13 +9,11 @@ use super::{Basis, Caution, Figure};
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Plan {
-    /// The recipe.
-    pub recipe: RecipeId,
-    /// What was asked for.
-    pub target: Target,
+    /// What was asked for, in the order in which it was.
+    pub products: Vec<Product>,
     /// The site whose bowls and scales count.
     pub site: Option<SiteId>,
-    /// The recipes to make, in making order; the one asked for is the last.
+    /// The recipes to make, in making order; where one is asked for, it is the last.
     pub components: Vec<Component>,
     /// What is needed of each ingredient in all, by id.
     pub ingredients: Vec<IngredientTotal>,
@@ -26,7 +24,15 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// What is made of the recipe that was asked for, or of one that it uses.
+    /// The product, where one was asked for and not several.
+    pub fn only_product(&self) -> Option<&Product> {
+        match &self.products[..] {
+            [one] => Some(one),
+            _ => None,
+        }
+    }
+
+    /// What is made of a recipe that was asked for, or of one that it uses.
     pub fn component(&self, recipe: &str) -> Option<&Component> {
         self.components.iter().find(|component| component.recipe.as_str() == recipe)
     }
@@ -35,6 +41,20 @@ impl Plan {
     pub fn ingredient(&self, ingredient: &str) -> Option<&IngredientTotal> {
         self.ingredients.iter().find(|total| total.ingredient.as_str() == ingredient)
     }
+}
+
+/// One product of a plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct Product {
+    /// The recipe.
+    pub recipe: RecipeId,
+    /// What was asked for.
+    pub target: Target,
+    /// The net mass that comes to.
+    pub net_g: Figure,
+    /// The pieces that comes to, where it yields pieces.
+    pub pieces: Option<Figure>,
 }
 
 /// One recipe of a plan.
@@ -73,6 +93,8 @@ pub struct Line {
     pub per_batch_g: Figure,
     /// Whether the cook tastes instead of weighing.
     pub to_taste: bool,
+    /// The mass in per cent of the base lines' together, where the recipe has base lines.
+    pub bakers_percent: Option<Figure>,
     /// How the site weighs it; nothing where no scale is known or nothing is weighed.
     pub weigh: Option<Weighing>,
     /// What helps where the site can't weigh it as the standard asks. The hub doesn't say.

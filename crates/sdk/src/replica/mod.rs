@@ -18,12 +18,14 @@ mod say;
 mod standard;
 mod status;
 mod sync;
+mod together;
 
 pub use follow::Event;
 pub use say::decided_by;
 pub use standard::Standard;
 pub use status::Status;
 pub use sync::{Progress, Relisted, Synced};
+pub use together::Together;
 
 use crate::clock::Clock;
 use crate::{Error, feed, now};

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use chablon_arith::{Library, Target};
+use chablon_arith::{Demand, Library, Target};
 use chablon_model::{
     Book, Closure, ClosureBuilder, Day, Digest, DocumentContent, DocumentKey, DocumentKind, Entry,
     EntryBody, Ingredient, IngredientId, Moment, PriceList, Recipe, RecipeId, Revision,
@@ -90,7 +90,7 @@ impl Standard {
     /// [`Error::is_not_computable`]. [`Error::is_not_found`] where the site's own description isn't
     /// in force, so that its bowls and scales aren't known.
     pub fn scale(&self, target: &Target) -> Result<Plan, Error> {
-        self.kitchen()?.scale(target)
+        self.kitchen()?.scale(&[self.demand(target)])
     }
 
     /// What a demand costs at the site by the prices of a day.
@@ -98,7 +98,7 @@ impl Standard {
     /// # Errors
     /// As [`Standard::scale`].
     pub fn cost(&self, target: &Target, on: Day) -> Result<Costing, Error> {
-        self.kitchen()?.cost(target, on)
+        self.kitchen()?.cost(&[self.demand(target)], on)
     }
 
     /// What is in the recipe: allergens, content, labels, ingredient lists, control points.
@@ -106,7 +106,7 @@ impl Standard {
     /// # Errors
     /// As [`Standard::scale`].
     pub fn declare(&self, how: &Declaring) -> Result<Declared, Error> {
-        self.kitchen()?.declare(how)
+        self.kitchen()?.declare(&self.id, how)
     }
 
     /// The balance of the recipe: its parts, ratios, sweetness and water activity.
@@ -114,10 +114,15 @@ impl Standard {
     /// # Errors
     /// As [`Standard::scale`].
     pub fn balance(&self) -> Result<Balanced, Error> {
-        self.kitchen()?.balance()
+        self.kitchen()?.balance(&self.id)
     }
 
-    fn kitchen(&self) -> Result<Kitchen<'_>, Error> {
+    fn demand(&self, target: &Target) -> Demand {
+        Demand::new(self.id.clone(), target.clone())
+    }
+
+    /// All that its figures are computed from.
+    pub(super) fn kitchen(&self) -> Result<Kitchen<'_>, Error> {
         let unknown = || {
             let message = "nothing of the site's own description is in force by then, so its bowls \
                            and scales aren't known";
@@ -125,7 +130,6 @@ impl Standard {
         };
         let site = self.site.as_ref().ok_or_else(unknown)?;
         Ok(Kitchen {
-            recipe: &self.id,
             library: Library::new(self.closure.ingredients.values(), self.closure.recipes.values()),
             digests: self.closure.digests.clone(),
             site: Some(site.known()),

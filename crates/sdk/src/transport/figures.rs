@@ -3,7 +3,7 @@
 use std::fmt::Display;
 use std::str::FromStr;
 
-use chablon_arith::{Target, WeighFlag};
+use chablon_arith::{self as arith, Target, WeighFlag};
 use chablon_model::{Day, Digest, Uses};
 use chablon_quantity::{Authored, CountUnit, Currency, Exact, MassUnit, Number};
 use chablon_wire::pb::figure_service_client::FigureServiceClient;
@@ -15,7 +15,7 @@ use crate::Error;
 use crate::error::Kind;
 use crate::figures::{
     Basis, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, Missing, OrderLine,
-    Plan, PriceUsed, Warning, Weighing,
+    Plan, PriceUsed, Product, Warning, Weighing,
 };
 use crate::hub::FigureOf;
 
@@ -82,11 +82,19 @@ fn number(exact: &Exact) -> Result<Number, Error> {
 type Read<T> = Result<T, Violation>;
 
 fn plan(plan: pb::Plan, of: &FigureOf) -> Read<Plan> {
-    Ok(Plan {
+    let components = list(plan.components, component).at("plan.components")?;
+    let made = components.last().ok_or_else(|| Violation::new("is empty"));
+    let made = made.at("plan.components")?;
+    let product = Product {
         recipe: parsed(&plan.recipe, "plan.recipe")?,
         target: of.target.clone(),
+        net_g: made.net_g.clone(),
+        pieces: made.pieces.clone(),
+    };
+    Ok(Plan {
+        products: vec![product],
         site: Some(parsed(&plan.site, "plan.site")?),
-        components: list(plan.components, component).at("plan.components")?,
+        components,
         ingredients: list(plan.ingredients, total).at("plan.ingredients")?,
         basis: basis(plan.basis).at("plan.basis")?,
         cautions: Vec::new(),
@@ -120,6 +128,7 @@ fn line(line: pb::PlannedLine) -> Read<Line> {
         to_taste: *mass_g.exact() == Exact::from(0),
         mass_g,
         per_batch_g: figure(line.per_batch_g, "per_batch_g", Figure::grams)?,
+        bakers_percent: optional(line.bakers_percent, "bakers_percent", Figure::percent)?,
         weigh: line.weigh.map(weighing).transpose().at("weigh")?,
         hints: Vec::new(),
     })
@@ -158,8 +167,10 @@ fn costing(costing: pb::Costing, of: &FigureOf, on: Day) -> Read<Costing> {
     let ingredients = ingredients.at("costing.ingredients")?;
     let order = list(costing.order, |line| order_line(line, currency)).at("costing.order")?;
     Ok(Costing {
-        recipe: parsed(&costing.recipe, "costing.recipe")?,
-        target: of.target.clone(),
+        products: vec![arith::Demand {
+            recipe: parsed(&costing.recipe, "costing.recipe")?,
+            target: of.target.clone(),
+        }],
         site: parsed(&costing.site, "costing.site")?,
         on,
         currency,

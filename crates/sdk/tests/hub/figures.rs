@@ -1,9 +1,9 @@
 //! One figure, however it is asked for.
 
 use chablon_sdk::Reason;
-use chablon_sdk::arith::Target;
+use chablon_sdk::arith::{Demand, Target};
 use chablon_sdk::figures::Authored;
-use chablon_sdk::model::{Day, DocumentKind, Moment};
+use chablon_sdk::model::{Day, DocumentContent, DocumentKind, Moment};
 use chablon_sdk::publish::{GoOn, Scope};
 use chablon_sdk::quantity::Exact;
 use chablon_testkit::{Keeping, TestHub, sample};
@@ -36,6 +36,56 @@ async fn a_book_a_replica_and_a_hub_agree_to_the_last_digit() {
             assert_eq!(costing, authored.cost(&piece, &target, &at, on()).unwrap());
         }
     }
+}
+
+#[tokio::test]
+async fn several_products_are_one_plan_offline_too() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let client = client(&hub);
+    let documents = sample::saltmarsh().documents();
+    release(&client, &documents, &terms("First standards")).await;
+    let authored = Authored::new(&documents);
+    let demands = PIECES.map(|piece| Demand::new(recipe(piece), Target::pieces(40)));
+    let recipes = PIECES.map(recipe);
+    for at in SITES {
+        let replica = kitchen(at).await;
+        replica.sync(&client).await.unwrap();
+        let together = replica.together(&recipes, NOW).await.unwrap();
+        let (at, plan) = (site(at), together.scale(&demands).unwrap());
+        assert_eq!(plan, authored.scale_all(&demands, Some(&at)).unwrap());
+        assert_eq!(plan.products.len(), 3);
+        let costing = together.cost(&demands, on()).unwrap();
+        assert_eq!(costing, authored.cost_all(&demands, &at, on()).unwrap());
+        assert_eq!(costing.per_piece, None);
+    }
+}
+
+#[tokio::test]
+async fn products_on_two_revisions_of_one_component_are_planned_apart() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let client = client(&hub);
+    let documents = sample::saltmarsh().documents();
+    release(&client, &documents, &terms("First standards")).await;
+    let replica = kitchen("harbour").await;
+    replica.sync(&client).await.unwrap();
+    let mut changed = documents;
+    let cream = changed.iter_mut().find_map(|document| match document {
+        DocumentContent::Recipe(one) if one.id.as_str() == "pastry-cream" => Some(one),
+        _ => None,
+    });
+    cream.expect("a cream").lines.swap(0, 1);
+    // Both get a new revision with the new cream; then the danish goes back to its first.
+    release(&client, &changed, &terms("Another order of work")).await;
+    withdraw(&client, "pear-danish", GoOn::WithRevision(1), "Too wet").await;
+    replica.sync(&client).await.unwrap();
+    let asked = ["pear-danish", "hazelnut-choux"].map(recipe);
+    let together = replica.together(&asked, NOW).await.unwrap();
+    let demands = asked.map(|recipe| Demand::new(recipe, Target::pieces(12)));
+    let error = together.scale(&demands).unwrap_err();
+    assert!(error.is_not_computable());
+    assert!(error.to_string().contains("different revisions of `pastry-cream`"), "{error}");
+    let alone = together.standards()[0].scale(&demands[0].target);
+    assert!(alone.is_ok(), "{alone:?}");
 }
 
 /// A result without what the hub says in other words: warnings, and what was withdrawn since.

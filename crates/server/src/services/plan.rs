@@ -50,6 +50,7 @@ fn line(planned: &PlannedLine) -> Result<pb::PlannedLine, Refusal> {
         mass_g: Some(grams(&planned.mass)),
         per_batch_g: Some(grams(&planned.per_batch)),
         weigh: planned.weigh.as_ref().map(weighing).transpose()?,
+        bakers_percent: planned.of_base.as_ref().map(percent),
         item: Some(item),
     })
 }

@@ -10,7 +10,7 @@ use owo_colors::{OwoColorize, Style};
 use super::closing;
 use super::listing::{paragraph, styled};
 use super::names::Names;
-use super::plan::{makes, title};
+use super::plan::{made, titles};
 use words::Words;
 
 /// The price that a share of food cost asks for.
@@ -56,12 +56,11 @@ pub(crate) fn cost_sheet(costed: &Costed<'_>, names: &Names<'_>, width: usize) -
 fn head(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
     let Costed { plan, costing, .. } = costed;
     let words = Words(names.tongue);
-    let title = title(&costing.recipe, &costing.target, names);
-    let made = plan.components.last().map(|root| makes(root, names.tongue)).unwrap_or_default();
+    let made = made(plan, names);
     let site = names.site_name(&costing.site);
     let intro = words.intro(site, &made, &costing.on.to_string(), costing.currency.code());
     let cautions = closing::cautions(&costing.cautions, names.tongue, width);
-    format!("{}\n{}{cautions}", title.bold(), paragraph(&intro, 0, width))
+    format!("{}{}{cautions}", titles(plan, names), paragraph(&intro, 0, width))
 }
 
 /// What has to be known about the sums.

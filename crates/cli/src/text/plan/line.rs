@@ -70,7 +70,27 @@ fn columns(plan: &Plan, component: &Component, names: &Names<'_>) -> Vec<Column>
         let all = |line: &Line| line.mass_g.exact().clone();
         columns.push(masses(words.all_batches(), lines, all, "", names));
     }
+    columns.extend(of_base(lines, names));
     columns
+}
+
+/// Baker's percentages, where the recipe has a base.
+fn of_base(lines: &[Line], names: &Names<'_>) -> Option<Column> {
+    let percent = |line: &Line| {
+        let percent = line.bakers_percent.as_ref().filter(|_| !line.to_taste);
+        percent.map_or(String::new(), |percent| names.tongue.number(percent.exact(), 2))
+    };
+    if lines.iter().all(|line| line.bakers_percent.is_none()) {
+        return None;
+    }
+    let mut numbers: Vec<String> = lines.iter().map(percent).collect();
+    names.tongue.aligned(&mut numbers);
+    let with_sign = |number: String| match number.as_str() {
+        "" => String::new(),
+        _ => format!("{number}{NO_BREAK}%"),
+    };
+    let cells = numbers.into_iter().map(with_sign).collect();
+    Some(Column { head: Words(names.tongue).bakers_percent(), side: Side::Right, cells })
 }
 
 /// A column of exact masses, with what stands there for a line to taste.

@@ -6,14 +6,14 @@ mod safety;
 mod words;
 
 use chablon_arith::Target;
-use chablon_model::{IngredientId, RecipeId};
-use chablon_sdk::figures::{Component, IngredientTotal, Plan};
+use chablon_model::IngredientId;
+use chablon_sdk::figures::{IngredientTotal, Plan, Product};
 use owo_colors::OwoColorize;
 
 use super::closing;
 use super::listing::{Listing, Side, paragraph};
 use super::names::{Names, sort_key};
-use super::tongue::{NO_BREAK, Tongue};
+use super::tongue::NO_BREAK;
 use words::Words;
 
 /// The sheet of a plan.
@@ -34,17 +34,32 @@ pub(crate) fn sheet(plan: &Plan, names: &Names<'_>, width: usize) -> String {
 
 fn head(plan: &Plan, names: &Names<'_>, width: usize) -> String {
     let words = Words(names.tongue);
-    let title = title(&plan.recipe, &plan.target, names);
-    let made = plan.components.last().map(|root| words.makes(root));
+    let titles = titles(plan, names);
     let place = plan.site.as_ref().map(|site| names.site_name(site));
-    let intro = words.intro(place, &made.unwrap_or_default());
+    let intro = words.intro(place, &made(plan, names));
     let cautions = closing::cautions(&plan.cautions, names.tongue, width);
-    format!("{}\n{}{cautions}", title.bold(), paragraph(&intro, 0, width))
+    format!("{titles}{}{cautions}", paragraph(&intro, 0, width))
 }
 
-/// What is made: `Honey loaf: 40 pieces`.
-pub(in crate::text) fn title(recipe: &RecipeId, target: &Target, names: &Names<'_>) -> String {
-    format!("{}{} {}", names.recipe(recipe), names.tongue.colon(), asked(target, names))
+/// What is made, a line for each product: `Honey loaf: 40 pieces`.
+pub(in crate::text) fn titles(plan: &Plan, names: &Names<'_>) -> String {
+    let title = |product: &Product| {
+        let (title, asked) = (names.recipe(&product.recipe), asked(&product.target, names));
+        let title = format!("{title}{} {asked}", names.tongue.colon());
+        format!("{}\n", title.bold())
+    };
+    plan.products.iter().map(title).collect()
+}
+
+/// What comes out of a plan: `40 pieces (2 200 g)`, with its name where there are several.
+pub(in crate::text) fn made(plan: &Plan, names: &Names<'_>) -> String {
+    let words = Words(names.tongue);
+    let made = |product: &Product| words.makes(&product.net_g, product.pieces.as_ref());
+    if let Some(only) = plan.only_product() {
+        return made(only);
+    }
+    let named = |one: &Product| words.of(names.recipe(&one.recipe), &made(one));
+    plan.products.iter().map(named).collect::<Vec<_>>().join(words.then())
 }
 
 /// What was asked for, in a few words.
@@ -57,11 +72,6 @@ fn asked(target: &Target, names: &Names<'_>) -> String {
         Target::WrittenBatches(count) => words.written_batches(count),
         Target::OnHand { ingredient, mass } => words.on_hand(names.ingredient(ingredient), mass),
     }
-}
-
-/// What comes out of a component.
-pub(in crate::text) fn makes(component: &Component, tongue: Tongue) -> String {
-    Words(tongue).makes(component)
 }
 
 /// The mass of every ingredient over the plan, by name.

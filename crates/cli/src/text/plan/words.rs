@@ -1,7 +1,7 @@
 //! The words of a plan.
 
 use chablon_quantity::Exact;
-use chablon_sdk::figures::Component;
+use chablon_sdk::figures::{Component, Figure};
 
 use super::super::tongue::{NO_BREAK, Tongue};
 
@@ -50,13 +50,28 @@ impl Words {
         )
     }
 
-    /// What comes out of a component.
-    pub(super) fn makes(self, component: &Component) -> String {
-        let net = self.0.grams(component.net_g.exact());
-        match &component.pieces {
+    /// What comes out of a recipe.
+    pub(super) fn makes(self, net: &Figure, pieces: Option<&Figure>) -> String {
+        let net = self.0.grams(net.exact());
+        match pieces {
             Some(pieces) => format!("{} ({net})", self.pieces(pieces.exact())),
             None => net,
         }
+    }
+
+    /// One product among several: `40 pieces (2 200 g) of Honey loaf`.
+    pub(super) fn of(self, title: &str, made: &str) -> String {
+        self.0.pick(format!("{made} of {title}"), format!("{made} de « {title} »"))
+    }
+
+    /// What stands between two products.
+    pub(super) fn then(self) -> &'static str {
+        self.0.pick("; ", " ; ")
+    }
+
+    /// Shares of the base lines together.
+    pub(super) fn bakers_percent(self) -> &'static str {
+        self.0.pick("of base", "de la base")
     }
 
     pub(super) fn intro(self, site: Option<&str>, made: &str) -> String {
@@ -82,7 +97,8 @@ impl Words {
     pub(super) fn split(self, component: &Component) -> String {
         let batches = self.batches(component.batches);
         let each = component.input_g.exact() / Exact::from(component.batches);
-        let (each, made) = (self.0.grams(&each), self.makes(component));
+        let made = self.makes(&component.net_g, component.pieces.as_ref());
+        let each = self.0.grams(&each);
         match (self.0, component.batches) {
             (Tongue::English, 1) => format!("{batches} of {each}, giving {made}"),
             (Tongue::English, _) => format!("{batches} of {each} each, giving {made} in all"),

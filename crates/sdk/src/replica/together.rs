@@ -1,0 +1,100 @@
+//! Several standards of one kitchen in one plan.
+
+use chablon_arith::{Demand, Library};
+use chablon_model::{Day, Moment, RecipeId};
+
+use super::{Replica, Standard};
+use crate::Error;
+use crate::error::Kind;
+use crate::figures::{Costing, Kitchen, Plan};
+
+/// Standards in force at one site at one moment, to be planned as one: what several of them use is
+/// made once.
+#[derive(Clone, Debug)]
+pub struct Together {
+    standards: Vec<Standard>,
+}
+
+impl Together {
+    /// The standards, in the order in which they were asked for.
+    pub fn standards(&self) -> &[Standard] {
+        &self.standards
+    }
+
+    /// What to weigh for all demands, with the site's bowls and scales.
+    ///
+    /// # Errors
+    /// As [`Standard::scale`]; also [`Error::is_not_computable`] where two standards were released
+    /// on different revisions of something that both use.
+    pub fn scale(&self, demands: &[Demand]) -> Result<Plan, Error> {
+        self.kitchen()?.scale(demands)
+    }
+
+    /// What all demands cost at the site by the prices of a day, and what to order for them.
+    ///
+    /// # Errors
+    /// As [`Together::scale`].
+    pub fn cost(&self, demands: &[Demand], on: Day) -> Result<Costing, Error> {
+        self.kitchen()?.cost(demands, on)
+    }
+
+    /// What the standards' figures are computed from, as one.
+    fn kitchen(&self) -> Result<Kitchen<'_>, Error> {
+        let (first, others) = self.standards.split_first().ok_or_else(nothing_asked)?;
+        let mut kitchen = first.kitchen()?;
+        for (at, other) in others.iter().enumerate() {
+            self.standards[..=at].iter().try_for_each(|before| agree(before, other))?;
+            kitchen.digests.extend(other.kitchen()?.digests);
+            let new = other.cautions().iter().filter(|one| !kitchen.cautions.contains(one));
+            let new: Vec<_> = new.cloned().collect();
+            kitchen.cautions.extend(new);
+        }
+        let ingredients = self.standards.iter().flat_map(|one| one.ingredients().values());
+        let recipes = self.standards.iter().flat_map(|one| one.recipes().values());
+        kitchen.library = Library::new(ingredients, recipes);
+        Ok(kitchen)
+    }
+}
+
+/// Refuses two standards that mean different things by one id.
+fn agree(one: &Standard, other: &Standard) -> Result<(), Error> {
+    let ingredients = one.ingredients().iter().find(|(id, ingredient)| {
+        other.ingredients().get(*id).is_some_and(|theirs| theirs != *ingredient)
+    });
+    let recipes = one.recipes().iter().find(|(id, recipe)| {
+        other.recipes().get(*id).is_some_and(|theirs| theirs != *recipe)
+    });
+    let apart = recipes.map(|(id, _)| id.to_string());
+    match apart.or_else(|| ingredients.map(|(id, _)| id.to_string())) {
+        None => Ok(()),
+        Some(id) => {
+            let (one, other) = (&one.recipe().id, &other.recipe().id);
+            let message = format!(
+                "`{one}` and `{other}` were released on different revisions of `{id}`, so they \
+                 can't be made in one plan; plan them apart, or ask for both on one revision"
+            );
+            Err(Error::new(Kind::NotComputable, message))
+        }
+    }
+}
+
+fn nothing_asked() -> Error {
+    Error::new(Kind::NotComputable, "no recipe is asked for; ask for at least one")
+}
+
+impl Replica {
+    /// What is in force of several recipes at a moment, to be planned as one. The hub need not be
+    /// there.
+    ///
+    /// # Errors
+    /// As [`Replica::standard`], for the first of the recipes that has none.
+    pub async fn together(&self, recipes: &[RecipeId], at: Moment) -> Result<Together, Error> {
+        let mut standards: Vec<Standard> = Vec::with_capacity(recipes.len());
+        for recipe in recipes {
+            if standards.iter().all(|known| known.recipe().id != *recipe) {
+                standards.push(self.standard(recipe, at).await?);
+            }
+        }
+        Ok(Together { standards })
+    }
+}
