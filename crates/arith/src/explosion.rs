@@ -147,7 +147,10 @@ impl<'a> Explosion<'a> {
             let net = nets.get(at).unwrap_or(&nothing);
             if !net.is_positive() {
                 let recipe = self.book.recipe(root.recipe).id.clone();
-                return Err(PlanError::NotPositive { recipe, target: Target::NetMass(net.clone()) });
+                return Err(PlanError::NotPositive {
+                    recipe,
+                    target: Target::NetMass(net.clone()),
+                });
             }
         }
         Ok(())

@@ -47,6 +47,7 @@
 
 #![deny(clippy::float_arithmetic)]
 
+pub mod about;
 mod compile;
 mod compiled;
 mod cost;

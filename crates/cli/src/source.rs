@@ -6,7 +6,7 @@ mod replica;
 use chablon_arith::{Demand, Target};
 use chablon_model::{Day, IngredientId, Language, RecipeId, SiteId};
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
-use chablon_sdk::figures::{Costing, Plan};
+use chablon_sdk::figures::{Costing, Plan, PriceMove, PriceShock};
 
 use crate::arguments::SourceArguments;
 use crate::book::folder_or_here;
@@ -45,6 +45,15 @@ impl Source {
         Self::open_all(arguments, &recipes)
     }
 
+    /// Opens what the arguments name, for all that it has.
+    pub(crate) fn open_whole(arguments: &SourceArguments) -> Result<Self, Failure> {
+        if let Some(file) = &arguments.replica {
+            let at = arguments.at.unwrap_or_else(clock::now);
+            return ReplicaSource::whole(file, at).map(Box::new).map(Self::Replica);
+        }
+        Self::open_all(arguments, &[])
+    }
+
     fn open_all(arguments: &SourceArguments, recipes: &[RecipeId]) -> Result<Self, Failure> {
         if let Some(file) = &arguments.replica {
             let at = arguments.at.unwrap_or_else(clock::now);
@@ -69,6 +78,19 @@ impl Source {
         match self {
             Self::Book(book) => book.cost(asked, on),
             Self::Replica(replica) => replica.cost(asked, on),
+        }
+    }
+
+    /// What other prices do.
+    pub(crate) fn shock(
+        &self,
+        moved: &PriceMove,
+        site: Option<&SiteId>,
+        on: Day,
+    ) -> Result<PriceShock, Failure> {
+        match self {
+            Self::Book(book) => book.shock(moved, site, on),
+            Self::Replica(replica) => replica.shock(moved, site, on),
         }
     }
 
@@ -118,6 +140,15 @@ fn known_on_hand<'a>(
         _ => None,
     });
     known_ingredients(on_hand, known)
+}
+
+/// The ingredients whose prices move.
+fn moving(moved: &PriceMove) -> impl Iterator<Item = &IngredientId> {
+    let changes = match moved {
+        PriceMove::To(changes) => &changes[..],
+        PriceMove::Since(_) => &[],
+    };
+    changes.iter().map(|change| &change.ingredient)
 }
 
 /// Refuses ingredients that aren't known, with the nearest that is.

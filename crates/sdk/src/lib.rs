@@ -11,6 +11,7 @@ mod hub;
 mod options;
 pub mod prelude;
 pub mod publish;
+pub mod reckon;
 mod replica;
 mod retry;
 mod transport;

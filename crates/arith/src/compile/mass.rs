@@ -33,12 +33,12 @@ pub(super) fn lines(
     let weights: Vec<Option<(Used, Weight)>> = weights.collect();
     let base = base_mass(recipe, &weights, faults);
     let resolved = recipe.lines.iter().zip(weights).enumerate();
-    let compiled = resolved.map(|(at, (line, weight))| {
+    let lines = resolved.map(|(at, (line, weight))| {
         let step = line.step.as_ref();
         let step = step.and_then(|id| recipe.steps.iter().position(|step| step.id == *id));
         Some(CompiledLine { step, ..compiled(at, line, weight?, base.as_ref()?) })
     });
-    compiled.collect()
+    lines.collect()
 }
 
 /// What can be wrong with a line whatever it takes.

@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 use std::collections::HashMap;
 
 use chablon_model::{Day, IngredientId, Pack, Price, PriceList, PriceListId, Site, SupplierId};
-use chablon_quantity::{Currency, Exact, Grams, HourlyRate, Millilitres};
+use chablon_quantity::{Currency, Exact, Grams, HourlyRate, Millilitres, MoneyAmount};
 
 use super::rates::rate;
 use crate::compiled::{CompiledBook, CompiledIngredient, IngredientIndex};
@@ -156,6 +156,33 @@ impl<'a> PriceBook<'a> {
             }
         }
         Err(reason)
+    }
+
+    /// What an edible gram of an ingredient costs on a day, in the currency that is costed in.
+    pub fn gram_cost(
+        &self,
+        book: &CompiledBook,
+        ingredient: IngredientIndex,
+        day: Day,
+    ) -> Result<Exact, NoPrice> {
+        let quote = self.quote(book, ingredient, day)?;
+        Ok(quote.per_gram() / &book.ingredient(ingredient).edible_yield)
+    }
+
+    /// What an edible gram of an ingredient would cost by a price that no list has, converted by
+    /// the rates of a day.
+    pub fn gram_cost_by(
+        &self,
+        book: &CompiledBook,
+        ingredient: IngredientIndex,
+        (pack, price): (&Pack, &MoneyAmount),
+        day: Day,
+    ) -> Result<Exact, NoPrice> {
+        let ingredient = book.ingredient(ingredient);
+        let pack = pack_mass(ingredient, pack).ok_or(NoPrice::NoPackMass)?;
+        let no_rate = NoPrice::NoRate { from: price.currency, to: self.currency };
+        let converted = self.convert(&price.exact(), price.currency, day).ok_or(no_rate)?;
+        Ok(converted / pack / &ingredient.edible_yield)
     }
 
     fn quoted(

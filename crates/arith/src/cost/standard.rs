@@ -43,11 +43,8 @@ pub(crate) fn edible_gram_costs(
     prices: &PriceBook<'_>,
     day: Day,
 ) -> Vec<Option<Exact>> {
-    let cost = |(at, ingredient): (usize, &crate::CompiledIngredient)| {
-        let quote = prices.quote(book, IngredientIndex(at), day).ok()?;
-        Some(quote.per_gram() / &ingredient.edible_yield)
-    };
-    book.ingredients.iter().enumerate().map(cost).collect()
+    let all = (0..book.ingredients.len()).map(IngredientIndex);
+    all.map(|one| prices.gram_cost(book, one, day).ok()).collect()
 }
 
 fn standard_cost(

@@ -44,7 +44,7 @@ mod interval;
 mod overrun;
 mod root;
 mod saturation;
-mod sources;
+pub(crate) mod sources;
 mod stages;
 mod table;
 

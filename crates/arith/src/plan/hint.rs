@@ -1,6 +1,7 @@
 //! What helps where a site can't weigh a line as the standard asks.
 
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 use chablon_quantity::Exact;
 
@@ -41,33 +42,57 @@ pub enum Hint {
 /// A line that another can be mixed into.
 pub(crate) struct Carrier {
     /// Its number, from 1.
-    pub(crate) number: usize,
+    number: usize,
+    uses: Used,
     /// Grams in each batch.
-    pub(crate) per_batch: Exact,
+    per_batch: Exact,
 }
 
-/// The lines that another can be mixed into, the best first: of the same step, since a mix goes
-/// in at one moment; an ingredient, and another than the line's own; the dry ones first and then
-/// those that pour, for which a stated density stands; of these the heavier.
-pub(crate) fn carriers(
-    book: &CompiledBook,
-    lines: &[CompiledLine],
-    masses: &[PlannedLine],
-    of: &CompiledLine,
-) -> Vec<Carrier> {
-    let ranked = lines.iter().zip(masses).filter_map(|(line, planned)| {
-        let Used::Ingredient(index) = line.uses else { return None };
-        let CompiledIngredient { dry, density, .. } = book.ingredient(index);
-        let carries = (*dry || density.is_some()) && line.step == of.step && line.uses != of.uses;
-        carries.then_some((!dry, Reverse(&planned.per_batch), line.number))
-    });
-    let mut ranked: Vec<(bool, Reverse<&Exact>, usize)> = ranked.collect();
-    ranked.sort();
-    let carrier = |(_, Reverse(per_batch), number): (bool, Reverse<&Exact>, usize)| Carrier {
-        number,
-        per_batch: per_batch.clone(),
-    };
-    ranked.into_iter().map(carrier).collect()
+/// What small amounts can be mixed into: an ingredient that goes in at the same step and is dry, or
+/// pours, for which a stated density stands.
+///
+/// Of each step and kind the heaviest two of different ingredients are enough: whether a mix can be
+/// taken from a carrier depends on its mass alone, and a line isn't mixed into its own ingredient.
+pub(crate) struct Carriers(BTreeMap<(Option<usize>, Kind), Vec<Carrier>>);
+
+/// What kind of carrier: the dry ones are the better.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    Dry,
+    Pours,
+}
+
+impl Carriers {
+    /// Those of a recipe.
+    pub(crate) fn new(book: &CompiledBook, lines: &[CompiledLine], made: &[PlannedLine]) -> Self {
+        let mut by_mass: Vec<(&CompiledLine, &PlannedLine)> = lines.iter().zip(made).collect();
+        by_mass.sort_by_key(|(line, planned)| (Reverse(&planned.per_batch), line.number));
+        let mut carriers: BTreeMap<_, Vec<Carrier>> = BTreeMap::new();
+        for (line, planned) in by_mass {
+            let Some(kind) = kind(book, line.uses) else { continue };
+            let kept = carriers.entry((line.step, kind)).or_default();
+            if kept.len() < 2 && kept.iter().all(|one| one.uses != line.uses) {
+                let (number, per_batch) = (line.number, planned.per_batch.clone());
+                kept.push(Carrier { number, uses: line.uses, per_batch });
+            }
+        }
+        Self(carriers)
+    }
+
+    /// What a line can be mixed into, the best first.
+    pub(crate) fn of(&self, line: &CompiledLine) -> Vec<&Carrier> {
+        let of_kind = |kind| {
+            let mut kept = self.0.get(&(line.step, kind))?.iter();
+            kept.find(|one| one.uses != line.uses)
+        };
+        [Kind::Dry, Kind::Pours].into_iter().filter_map(of_kind).collect()
+    }
+}
+
+fn kind(book: &CompiledBook, uses: Used) -> Option<Kind> {
+    let Used::Ingredient(index) = uses else { return None };
+    let CompiledIngredient { dry, density, .. } = book.ingredient(index);
+    if *dry { Some(Kind::Dry) } else { density.as_ref().map(|_| Kind::Pours) }
 }
 
 /// What bounds the advice on a line.
@@ -78,7 +103,7 @@ pub(crate) struct Circumstances<'a> {
     /// How much larger a batch may be made, where a bowl bounds it.
     pub(crate) room: Option<&'a Exact>,
     /// What the line can be mixed into, the best first.
-    pub(crate) carriers: &'a [Carrier],
+    pub(crate) carriers: &'a [&'a Carrier],
 }
 
 /// What would help to weigh this mass within this tolerance.

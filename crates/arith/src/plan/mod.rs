@@ -23,7 +23,7 @@ use crate::{Demand, ScaleKit, SiteKit, Target, size};
 pub(crate) use explode::explode_flat;
 
 use explode::explode;
-use hint::{Circumstances, carriers, hints};
+use hint::{Carriers, Circumstances, hints};
 
 /// Who makes how much of what, in which order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -250,11 +250,12 @@ fn advise(
     if lines.iter().all(|line| line.flag().is_none()) {
         return;
     }
+    let all = Carriers::new(book, compiled, lines);
     for (at, as_written) in compiled.iter().enumerate() {
         if lines[at].flag().is_none() {
             continue;
         }
-        let carriers = carriers(book, compiled, lines, as_written);
+        let carriers = all.of(as_written);
         let line = &mut lines[at];
         let around = Circumstances { scales, total: &line.mass, room, carriers: &carriers };
         line.hints = hints(&line.per_batch, &as_written.tolerance, &around);

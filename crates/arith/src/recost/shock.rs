@@ -18,6 +18,8 @@ pub struct Shock {
     pub before: UnitCost,
     /// The same after.
     pub after: UnitCost,
+    /// What a net gram costs exactly, before and after.
+    pub per_gram: [Exact; 2],
     /// By which part it rose, below 0 where it fell; nothing where it was 0.
     pub change: Option<Exact>,
 }
@@ -53,8 +55,9 @@ impl Recost {
                 let before = self.exact_per_gram(book, recipe)?;
                 let after = trial.exact_per_gram(book, recipe)?;
                 let change = (&after - &before).checked_div(&before);
+                let per_gram = [before, after];
                 let (before, after) = (self.unit_cost(recipe)?, trial.unit_cost(recipe)?);
-                Some(Shock { recipe, before, after, change })
+                Some(Shock { recipe, before, after, per_gram, change })
             })
             .collect();
         *self = trial;

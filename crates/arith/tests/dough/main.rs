@@ -3,6 +3,7 @@
 //! Each check names its source. "From memory" marks a figure of a published text that was not at
 //! hand; "computed" one that was worked out apart from this code.
 
+mod about;
 mod eggs;
 mod formulas;
 mod gelatine;

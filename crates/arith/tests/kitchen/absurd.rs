@@ -145,6 +145,24 @@ fn a_hundred_thousand_lines() {
 }
 
 #[test]
+fn a_million_lines() {
+    let start = Instant::now();
+    let lines = vec![take("flour", "0.123 g"); 1_000_000];
+    let recipes = [recipe("mix", lines)];
+    let larder = [ingredient("flour")];
+    let (book, problems) = compile(&Library::new(&larder, &recipes));
+    assert_eq!(problems, []);
+    let asked = demand("mix", Target::grams(1));
+    let plan = plan(&book, std::slice::from_ref(&asked), None).unwrap();
+    assert_eq!((plan.components[0].lines.len(), &plan.ingredients[0].mass), (1_000_000, &n("1")));
+    assert_eq!(explode(&book, &asked, None).unwrap()[0].1, n("1").round(3));
+    let cost = Recost::new(&book, vec![Some(n("1/2000"))]);
+    let unit = cost.unit_cost(chablon_arith::RecipeIndex(0)).unwrap();
+    assert_eq!(unit.per_gram, n("1/2000").round(4));
+    assert!(start.elapsed() < 5 * PATIENCE, "{:?}", start.elapsed());
+}
+
+#[test]
 fn a_sum_that_grows_too_long_is_refused() {
     let start = Instant::now();
     let odd = |at: u64| Number::fraction(0, 1, 2 * at + 1_000_000_007).unwrap();

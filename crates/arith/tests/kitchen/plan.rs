@@ -319,7 +319,8 @@ fn a_pre_mix_takes_what_is_dry_and_goes_in_at_the_same_step() {
         at_step(take("butter", "5 kg"), "s0"),
         at_step(take("salt", "1.34 g"), "s0"),
     ];
-    let mix = step(step(recipe("mix", lines), "1 min", Labour::PerBatch), "1 min", Labour::PerBatch);
+    let mix =
+        step(step(recipe("mix", lines), "1 min", Labour::PerBatch), "1 min", Labour::PerBatch);
     let (book, _) = compile(&Library::new(&larder, [&mix]));
     let demand = Demand::new(mix.id.clone(), Target::Factor(n("1")));
     let plan = plan(&book, &[demand], Some(&scales())).unwrap();
@@ -333,7 +334,8 @@ fn a_pre_mix_takes_what_is_dry_and_goes_in_at_the_same_step() {
 
 #[test]
 fn lines_are_shown_in_per_cent_of_the_base() {
-    let lines = vec![base(take("flour", "900 g")), base(take("sugar", "100 g")), take("salt", "2 %")];
+    let lines =
+        vec![base(take("flour", "900 g")), base(take("sugar", "100 g")), take("salt", "2 %")];
     let dough = one(&recipe("dough", lines), Target::Factor(n("7/3")));
     let shares = dough.lines.iter().map(|line| line.of_base.clone().unwrap());
     assert_eq!(shares.collect::<Vec<_>>(), [n("90"), n("10"), n("2")]);

@@ -11,12 +11,7 @@ use super::TargetArguments;
 #[derive(Debug, Args)]
 pub(crate) struct DemandArguments {
     /// What to make
-    #[arg(
-        long,
-        value_name = "ID",
-        requires = "how-much",
-        required_unless_present = "products"
-    )]
+    #[arg(long, value_name = "ID", requires = "how-much", required_unless_present = "products")]
     recipe: Option<RecipeId>,
     #[command(flatten)]
     target: TargetArguments,
@@ -73,14 +68,14 @@ mod tests {
 
     use super::*;
 
-    #[test_case("40", Target::pieces(40); "a bare number")]
-    #[test_case("40 pieces", Target::pieces(40); "pieces")]
-    #[test_case("1 1/2 kg", Target::grams(1500); "a mass")]
-    #[test_case("1 batch", Target::WrittenBatches(Exact::from(1)); "one batch")]
-    #[test_case("5/2 batches", Target::WrittenBatches("5/2".parse().unwrap()); "batches")]
-    #[test_case("0.5 times", Target::Factor("1/2".parse().unwrap()); "a factor")]
-    fn an_amount_is_read_as_it_is_said(text: &str, target: Target) {
-        assert_eq!(parse_product(&format!("honey-loaf={text}")).unwrap().target, target);
+    #[test_case("40", &Target::pieces(40); "a bare number")]
+    #[test_case("40 pieces", &Target::pieces(40); "pieces")]
+    #[test_case("1 1/2 kg", &Target::grams(1500); "a mass")]
+    #[test_case("1 batch", &Target::WrittenBatches(Exact::from(1)); "one batch")]
+    #[test_case("5/2 batches", &Target::WrittenBatches("5/2".parse().unwrap()); "batches")]
+    #[test_case("0.5 times", &Target::Factor("1/2".parse().unwrap()); "a factor")]
+    fn an_amount_is_read_as_it_is_said(text: &str, target: &Target) {
+        assert_eq!(parse_product(&format!("honey-loaf={text}")).unwrap().target, *target);
     }
 
     #[test_case("honey-loaf", "names no amount"; "an id alone")]

@@ -3,6 +3,7 @@
 mod audience;
 mod demand;
 mod hub;
+mod shape;
 mod source;
 mod store;
 mod target;
@@ -10,6 +11,7 @@ mod target;
 pub(crate) use audience::{AddressArguments, show_audience};
 pub(crate) use demand::DemandArguments;
 pub(crate) use hub::{HubArguments, connect};
+pub(crate) use shape::{parse_mould, parse_outline, parse_sheet};
 pub(crate) use source::{SourceArguments, parse_language};
 pub(crate) use store::StoreArguments;
 use target::TargetArguments;

@@ -7,8 +7,10 @@ mod declare;
 mod demo;
 mod hub;
 mod kitchen;
+mod reckon;
 mod release;
 mod scale;
+mod shock;
 mod standards;
 mod withdraw;
 
@@ -30,6 +32,8 @@ enum Command {
     Check(check::Arguments),
     Scale(scale::Arguments),
     Cost(cost::Arguments),
+    Shock(shock::Arguments),
+    Reckon(reckon::Arguments),
     Declare(declare::Arguments),
     Balance(balance::Arguments),
     Release(release::Arguments),
@@ -49,6 +53,8 @@ impl Cli {
             Command::Check(arguments) => check::run(&arguments),
             Command::Scale(arguments) => scale::run(&arguments),
             Command::Cost(arguments) => cost::run(&arguments),
+            Command::Shock(arguments) => shock::run(&arguments),
+            Command::Reckon(arguments) => reckon::run(&arguments),
             Command::Declare(arguments) => declare::run(&arguments),
             Command::Balance(arguments) => balance::run(&arguments),
             Command::Release(arguments) => release::run(&arguments),

@@ -5,9 +5,9 @@ use std::path::Path;
 use chablon_book::AuthoredBook;
 use chablon_model::{Day, DocumentContent, Language, RecipeId, Site, SiteId};
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
-use chablon_sdk::figures::{Authored, Costing, Plan};
+use chablon_sdk::figures::{Authored, Costing, Plan, PriceMove, PriceShock};
 
-use super::{Asked, known_ingredients, known_on_hand};
+use super::{Asked, known_ingredients, known_on_hand, moving};
 use crate::book::{Checked, documents};
 use crate::failure::Failure;
 use crate::nearest;
@@ -29,18 +29,26 @@ impl BookSource {
     pub(super) fn scale(&self, asked: &Asked<'_>) -> Result<Plan, Failure> {
         self.known(asked)?;
         let authored = Authored::new(&self.documents);
-        authored
-            .scale_all(asked.demands, asked.site)
-            .map_err(|error| Failure::of_figure(&error))
+        authored.scale_all(asked.demands, asked.site).map_err(|error| Failure::of_figure(&error))
     }
 
     pub(super) fn cost(&self, asked: &Asked<'_>, on: Day) -> Result<Costing, Failure> {
         self.known(asked)?;
         let site = asked.site.ok_or_else(no_site)?;
         let authored = Authored::new(&self.documents);
-        authored
-            .cost_all(asked.demands, site, on)
-            .map_err(|error| Failure::of_figure(&error))
+        authored.cost_all(asked.demands, site, on).map_err(|error| Failure::of_figure(&error))
+    }
+
+    pub(super) fn shock(
+        &self,
+        moved: &PriceMove,
+        site: Option<&SiteId>,
+        on: Day,
+    ) -> Result<PriceShock, Failure> {
+        known_ingredients(moving(moved), self.book.ingredients.iter().map(|one| one.id.as_str()))?;
+        self.known_site(site)?;
+        let authored = Authored::new(&self.documents);
+        authored.shock(moved, site, on).map_err(|error| Failure::of_figure(&error))
     }
 
     pub(super) fn declare(&self, recipe: &RecipeId, how: &Declaring) -> Result<Declared, Failure> {
@@ -78,7 +86,11 @@ impl BookSource {
     fn known(&self, asked: &Asked<'_>) -> Result<(), Failure> {
         asked.demands.iter().try_for_each(|demand| self.known_recipe(&demand.recipe))?;
         known_on_hand(asked.demands, self.book.ingredients.iter().map(|one| one.id.as_str()))?;
-        match asked.site.filter(|id| self.site(id).is_none()) {
+        self.known_site(asked.site)
+    }
+
+    fn known_site(&self, site: Option<&SiteId>) -> Result<(), Failure> {
+        match site.filter(|id| self.site(id).is_none()) {
             None => Ok(()),
             Some(id) => {
                 let sites = self.book.sites.iter().map(|site| site.id.as_str());

@@ -4,10 +4,10 @@ use std::path::Path;
 
 use chablon_model::{Day, DocumentKind, IngredientId, Language, Moment, RecipeId, SiteId};
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
-use chablon_sdk::figures::{Costing, Plan};
+use chablon_sdk::figures::{Costing, Plan, PriceMove, PriceShock};
 use chablon_sdk::{Error, Replica, Standard, Together};
 
-use super::{Asked, known_ingredients, known_on_hand};
+use super::{Asked, known_ingredients, known_on_hand, moving};
 use crate::failure::Failure;
 use crate::text::Names;
 use crate::{nearest, runtime};
@@ -37,16 +37,48 @@ impl ReplicaSource {
         })
     }
 
-    pub(super) fn scale(&self, asked: &Asked<'_>) -> Result<Plan, Failure> {
-        self.its_own(asked)?;
+    /// Reads everything that is in force at a moment.
+    pub(super) fn whole(file: &Path, at: Moment) -> Result<Self, Failure> {
+        runtime::run(async {
+            let opened = Replica::reopen(file).await;
+            let replica =
+                opened.map_err(|error| Failure::of(&error, "nothing can be read from it"))?;
+            let site = replica.site().clone();
+            let together = replica.everything(at).await;
+            replica.close().await;
+            let together = together.map_err(|error| Failure::of_figure(&error))?;
+            if together.standards().is_empty() {
+                return Err(Failure::refused(format!("nothing is in force at `{site}` by then")));
+            }
+            Ok(Self { site, together })
+        })
+    }
+
+    pub(super) fn shock(
+        &self,
+        moved: &PriceMove,
+        site: Option<&SiteId>,
+        on: Day,
+    ) -> Result<PriceShock, Failure> {
+        self.its_own(site)?;
+        known_ingredients(moving(moved), self.ingredients())?;
+        self.together.shock(moved, on).map_err(|error| Failure::of_figure(&error))
+    }
+
+    /// The ingredients that anything in it uses.
+    fn ingredients(&self) -> impl Iterator<Item = &str> + Clone {
         let standards = self.together.standards().iter();
-        let known = standards.flat_map(|one| one.ingredients().keys()).map(IngredientId::as_str);
-        known_on_hand(asked.demands, known)?;
+        standards.flat_map(|one| one.ingredients().keys()).map(IngredientId::as_str)
+    }
+
+    pub(super) fn scale(&self, asked: &Asked<'_>) -> Result<Plan, Failure> {
+        self.its_own(asked.site)?;
+        known_on_hand(asked.demands, self.ingredients())?;
         self.together.scale(asked.demands).map_err(|error| Failure::of_figure(&error))
     }
 
     pub(super) fn cost(&self, asked: &Asked<'_>, on: Day) -> Result<Costing, Failure> {
-        self.its_own(asked)?;
+        self.its_own(asked.site)?;
         self.together.cost(asked.demands, on).map_err(|error| Failure::of_figure(&error))
     }
 
@@ -81,8 +113,8 @@ impl ReplicaSource {
     }
 
     /// Refuses another site than the replica's: it has neither its scales nor its prices.
-    fn its_own(&self, asked: &Asked<'_>) -> Result<(), Failure> {
-        match asked.site.filter(|site| **site != self.site) {
+    fn its_own(&self, site: Option<&SiteId>) -> Result<(), Failure> {
+        match site.filter(|site| **site != self.site) {
             None => Ok(()),
             Some(other) => Err(Failure::refused(format!(
                 "the replica is that of `{}`, so it knows nothing of `{other}`",

@@ -9,6 +9,8 @@ mod check;
 mod cost;
 mod demo;
 mod hub;
+mod reckon;
 mod refusals;
 mod replica;
 mod scale;
+mod shock;

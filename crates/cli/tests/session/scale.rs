@@ -85,7 +85,9 @@ fn several_products_are_one_plan() {
     let saturday = "--recipe pear-danish --pieces 48 --product hazelnut-choux=36 \
                     --product light-syrup=\"3 kg\" --site harbour";
     session.run(&format!("scale --book book {saturday}"));
-    session.run("scale --book book --product croissant=24 --product pear-danish=\"1 batch\" --language fr");
+    session.run(
+        "scale --book book --product croissant=24 --product pear-danish=\"1 batch\" --language fr",
+    );
     let done = session.run_unnoted(&format!("scale --book book {saturday} --format json"));
     let plan: serde_json::Value = serde_json::from_str(&done.stdout).expect("JSON");
     assert!(plan["recipe"].is_null() && plan["target"].is_null());

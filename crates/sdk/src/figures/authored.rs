@@ -7,7 +7,7 @@ use chablon_model::{
     Day, Digest, DocumentContent, DocumentKey, DocumentKind, PriceList, RecipeId, Site, SiteId,
 };
 
-use super::{Costing, Kitchen, Known, Plan};
+use super::{Basis, Costing, Kitchen, Known, Plan, PriceChange, PriceMove, PriceShock};
 use crate::Error;
 use crate::declared::{Balanced, Declared, Declaring};
 use crate::error::Kind;
@@ -72,6 +72,45 @@ impl<'a> Authored<'a> {
     /// As [`Authored::scale`].
     pub fn cost_all(&self, demands: &[Demand], site: &SiteId, on: Day) -> Result<Costing, Error> {
         self.kitchen(demands.iter().map(|one| &one.recipe), Some(site))?.cost(demands, on)
+    }
+
+    /// What other prices do to every recipe of the book, at one site or at all.
+    ///
+    /// # Errors
+    /// [`Error::is_not_found`] for a site or an ingredient that the book doesn't have;
+    /// [`Error::is_not_computable`].
+    pub fn shock(
+        &self,
+        moved: &PriceMove,
+        site: Option<&SiteId>,
+        on: Day,
+    ) -> Result<PriceShock, Error> {
+        self.known_ingredients(moved)?;
+        let ids = |kind| self.documents.keys().filter(move |key| key.kind == kind);
+        let recipes = ids(DocumentKind::Recipe).filter_map(|key| key.id.as_str().parse().ok());
+        let recipes: Vec<RecipeId> = recipes.collect();
+        let all = ids(DocumentKind::Site).filter_map(|key| key.id.as_str().parse().ok());
+        let sites: Vec<SiteId> = site.map_or_else(|| all.collect(), |site| vec![site.clone()]);
+        let (mut shocks, mut digests) = (Vec::new(), BTreeSet::new());
+        for site in &sites {
+            let kitchen = self.kitchen(&recipes, Some(site))?;
+            shocks.push(kitchen.shock(moved, on, None)?);
+            digests.extend(kitchen.all_digests());
+        }
+        Ok(PriceShock { on, sites: shocks, basis: Basis::new(digests) })
+    }
+
+    fn known_ingredients(&self, moved: &PriceMove) -> Result<(), Error> {
+        let PriceMove::To(changes) = moved else { return Ok(()) };
+        let unknown = |change: &&PriceChange| {
+            !self.documents.contains_key(&DocumentKey::from(&change.ingredient))
+        };
+        match changes.iter().find(unknown) {
+            None => Ok(()),
+            Some(PriceChange { ingredient, .. }) => {
+                Err(Error::new(Kind::NotFound, format!("there is no ingredient `{ingredient}`")))
+            }
+        }
     }
 
     /// What is in a recipe: allergens, content, labels, ingredient lists, control points.

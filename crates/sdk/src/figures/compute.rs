@@ -66,10 +66,16 @@ impl Kitchen<'_> {
         let lists = self.lists.iter().map(|list| list.value);
         let prices = PriceBook::of_site(site.value, settings.value.currency, lists);
         let cost = arith::cost(&book, &plan, &prices, on);
+        self.costing(demands, site.value, on, cost, Basis::new(self.all_digests()))
+    }
+
+    /// The digests of all that a cost is computed from.
+    pub(crate) fn all_digests(&self) -> BTreeSet<Digest> {
         let mut digests = self.digests.clone();
-        digests.extend([site.digest, settings.digest]);
+        digests.extend(self.site.map(|site| site.digest));
+        digests.extend(self.settings.map(|settings| settings.digest));
         digests.extend(self.lists.iter().map(|list| list.digest));
-        self.costing(demands, site.value, on, cost, Basis::new(digests))
+        digests
     }
 
     fn plan(&self, demands: &[Demand]) -> Result<(arith::CompiledBook, arith::Plan), Error> {

@@ -4,8 +4,12 @@ use std::fmt;
 
 use chablon_quantity::{Currency, Exact, Rounded};
 
-/// Decimals of a mass in grams.
+/// Decimals of a mass in grams, a volume in millilitres, a length in millimetres.
 const MASS: u32 = 3;
+/// Decimals of degrees of temperature.
+const DEGREES: u32 = 2;
+/// Decimals of a density.
+const DENSITY: u32 = 4;
 /// Decimals of a number of pieces.
 const PIECES: u32 = 3;
 /// Decimals of a factor, which is far from a whole number more often than not.
@@ -43,6 +47,26 @@ impl Figure {
     /// Percent: two decimals.
     pub fn percent(exact: Exact) -> Self {
         Self { exact, decimals: PERCENT }
+    }
+
+    /// Degrees of temperature: two decimals.
+    pub fn degrees(exact: Exact) -> Self {
+        Self { exact, decimals: DEGREES }
+    }
+
+    /// Millilitres: three decimals.
+    pub fn millilitres(exact: Exact) -> Self {
+        Self { exact, decimals: MASS }
+    }
+
+    /// Millimetres: three decimals.
+    pub fn millimetres(exact: Exact) -> Self {
+        Self { exact, decimals: MASS }
+    }
+
+    /// Grams per millilitre: four decimals.
+    pub fn density(exact: Exact) -> Self {
+        Self { exact, decimals: DENSITY }
     }
 
     /// A total in a currency: its smallest unit.

@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 
 use super::{
     Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, OrderLine,
-    Plan, PriceUsed, Product, Warning, Weighing,
+    Plan, PriceMoved, PriceShock, PriceUsed, Product, RecipeShock, SiteShock, Warning, Weighing,
 };
 
 impl Figure {
@@ -61,6 +61,49 @@ impl Costing {
             "cautions": list(&self.cautions, caution),
         })
     }
+}
+
+impl PriceShock {
+    /// What the prices do, as JSON. A figure of two moments is `{"before": ..., "after": ...}`.
+    pub fn to_json(&self) -> Value {
+        json!({
+            "on": text(&self.on),
+            "sites": list(&self.sites, site_shock),
+            "basis": basis(&self.basis),
+        })
+    }
+}
+
+fn site_shock(shock: &SiteShock) -> Value {
+    json!({
+        "site": text(&shock.site),
+        "currency": text(&shock.currency),
+        "prices": list(&shock.prices, price_moved),
+        "without_price": list(&shock.without_price, text),
+        "recipes": list(&shock.recipes, recipe_shock),
+    })
+}
+
+fn price_moved(moved: &PriceMoved) -> Value {
+    let figure = |figure: &Option<Figure>| figure.as_ref().map(Figure::to_json);
+    let (before, after) = (figure(&moved.before_per_kg), figure(&moved.after_per_kg));
+    json!({
+        "ingredient": text(&moved.ingredient),
+        "per_kg": {"before": before, "after": after},
+        "change_percent": figure(&moved.change_percent),
+    })
+}
+
+fn recipe_shock(shock: &RecipeShock) -> Value {
+    let both = |[before, after]: &[Figure; 2]| json!({"before": before.to_json(), "after": after.to_json()});
+    json!({
+        "recipe": text(&shock.recipe),
+        "per_kg": both(&shock.per_kg),
+        "per_piece": shock.per_piece.as_ref().map(both),
+        "change_percent": shock.change_percent.as_ref().map(Figure::to_json),
+        "share_percent": shock.share_percent.as_ref().map(Figure::to_json),
+        "complete": shock.complete,
+    })
 }
 
 fn target(target: &Target) -> Value {

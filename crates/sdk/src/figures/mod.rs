@@ -18,6 +18,7 @@ mod figure;
 #[cfg(feature = "json")]
 pub(crate) mod json;
 mod plan;
+mod shock;
 
 pub use authored::Authored;
 pub use basis::{Basis, Caution};
@@ -25,3 +26,5 @@ pub(crate) use compute::{Kitchen, Known};
 pub use costing::{Costing, IngredientCost, Missing, OrderLine, PriceUsed};
 pub use figure::Figure;
 pub use plan::{Component, IngredientTotal, Line, Plan, Product, Warning, Weighing};
+pub(crate) use shock::joined;
+pub use shock::{NewPrice, PriceChange, PriceMove, PriceMoved, PriceShock, RecipeShock, SiteShock};

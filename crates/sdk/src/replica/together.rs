@@ -1,12 +1,15 @@
 //! Several standards of one kitchen in one plan.
 
+use std::collections::BTreeSet;
+
 use chablon_arith::{Demand, Library};
-use chablon_model::{Day, Moment, RecipeId};
+use chablon_model::{Day, DocumentKind, Moment, RecipeId};
+use chablon_wire::StandardState;
 
 use super::{Replica, Standard};
 use crate::Error;
 use crate::error::Kind;
-use crate::figures::{Costing, Kitchen, Plan};
+use crate::figures::{Basis, Costing, Kitchen, Plan, PriceChange, PriceMove, PriceShock, joined};
 
 /// Standards in force at one site at one moment, to be planned as one: what several of them use is
 /// made once.
@@ -38,6 +41,34 @@ impl Together {
         self.kitchen()?.cost(demands, on)
     }
 
+    /// What other prices do at the site to each of the standards.
+    ///
+    /// # Errors
+    /// [`Error::is_not_found`] for an ingredient that none of them uses; as [`Standard::cost`].
+    pub fn shock(&self, moved: &PriceMove, on: Day) -> Result<PriceShock, Error> {
+        self.use_what_moves(moved)?;
+        let (mut parts, mut digests) = (Vec::new(), BTreeSet::new());
+        for standard in &self.standards {
+            let kitchen = standard.kitchen()?;
+            parts.push(kitchen.shock(moved, on, Some(&standard.recipe().id))?);
+            digests.extend(kitchen.all_digests());
+        }
+        let sites = joined(parts).into_iter().collect();
+        Ok(PriceShock { on, sites, basis: Basis::new(digests) })
+    }
+
+    fn use_what_moves(&self, moved: &PriceMove) -> Result<(), Error> {
+        let PriceMove::To(changes) = moved else { return Ok(()) };
+        let is_used = |id| self.standards.iter().any(|one| one.ingredients().contains_key(id));
+        match changes.iter().find(|change| !is_used(&change.ingredient)) {
+            None => Ok(()),
+            Some(PriceChange { ingredient, .. }) => {
+                let message = format!("nothing in force here uses an ingredient `{ingredient}`");
+                Err(Error::new(Kind::NotFound, message))
+            }
+        }
+    }
+
     /// What the standards' figures are computed from, as one.
     fn kitchen(&self) -> Result<Kitchen<'_>, Error> {
         let (first, others) = self.standards.split_first().ok_or_else(nothing_asked)?;
@@ -61,9 +92,10 @@ fn agree(one: &Standard, other: &Standard) -> Result<(), Error> {
     let ingredients = one.ingredients().iter().find(|(id, ingredient)| {
         other.ingredients().get(*id).is_some_and(|theirs| theirs != *ingredient)
     });
-    let recipes = one.recipes().iter().find(|(id, recipe)| {
-        other.recipes().get(*id).is_some_and(|theirs| theirs != *recipe)
-    });
+    let recipes = one
+        .recipes()
+        .iter()
+        .find(|(id, recipe)| other.recipes().get(*id).is_some_and(|theirs| theirs != *recipe));
     let apart = recipes.map(|(id, _)| id.to_string());
     match apart.or_else(|| ingredients.map(|(id, _)| id.to_string())) {
         None => Ok(()),
@@ -96,5 +128,18 @@ impl Replica {
             }
         }
         Ok(Together { standards })
+    }
+
+    /// Every recipe that is in force at a moment. The hub need not be there.
+    ///
+    /// # Errors
+    /// As [`Replica::standard`].
+    pub async fn everything(&self, at: Moment) -> Result<Together, Error> {
+        let listed = self.standards(at).await?.into_iter();
+        let in_force = listed.filter(|one| matches!(one.state, StandardState::InForce(_)));
+        let recipes = in_force.filter(|one| one.document.kind == DocumentKind::Recipe);
+        let recipes = recipes.filter_map(|one| one.document.id.as_str().parse().ok());
+        let recipes: Vec<RecipeId> = recipes.collect();
+        self.together(&recipes, at).await
     }
 }

@@ -2,8 +2,8 @@
 
 use chablon_sdk::Reason;
 use chablon_sdk::arith::{Demand, Target};
-use chablon_sdk::figures::Authored;
-use chablon_sdk::model::{Day, DocumentContent, DocumentKind, Moment};
+use chablon_sdk::figures::{Authored, NewPrice, PriceChange, PriceMove};
+use chablon_sdk::model::{Day, DocumentContent, DocumentKind, Moment, Pack};
 use chablon_sdk::publish::{GoOn, Scope};
 use chablon_sdk::quantity::Exact;
 use chablon_testkit::{Keeping, TestHub, sample};
@@ -86,6 +86,47 @@ async fn products_on_two_revisions_of_one_component_are_planned_apart() {
     assert!(error.to_string().contains("different revisions of `pastry-cream`"), "{error}");
     let alone = together.standards()[0].scale(&demands[0].target);
     assert!(alone.is_ok(), "{alone:?}");
+}
+
+#[tokio::test]
+async fn a_price_shock_is_the_same_offline() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let client = client(&hub);
+    let documents = sample::saltmarsh().documents();
+    release(&client, &documents, &terms("First standards")).await;
+    let authored = Authored::new(&documents);
+    let change = |ingredient: &str, to| PriceChange { ingredient: ingredient.parse().unwrap(), to };
+    let pack = NewPrice::Pack {
+        pack: Pack::Mass("1 kg".parse().unwrap()),
+        price: "9.80 EUR".parse().unwrap(),
+    };
+    let rises = NewPrice::By(Exact::ratio(1, 8).unwrap());
+    let moves = [
+        PriceMove::To(vec![change("honey-acacia", rises), change("butter-unsalted", pack)]),
+        PriceMove::Since(Day::new(2026, 9, 1).unwrap()),
+    ];
+    for at in SITES {
+        let replica = kitchen(at).await;
+        replica.sync(&client).await.unwrap();
+        let everything = replica.everything(NOW).await.unwrap();
+        for moved in &moves {
+            let shock = everything.shock(moved, on()).unwrap();
+            assert_eq!(shock, authored.shock(moved, Some(&site(at)), on()).unwrap());
+        }
+        let [honey, _] = &moves;
+        let shock = everything.shock(honey, on()).unwrap();
+        let bavarois = shock.sites[0].recipe("honey-bavarois").expect("it is hit");
+        let [before, after] = &bavarois.per_kg;
+        assert!(after.exact() > before.exact() && bavarois.complete);
+        let cost =
+            everything.cost(&[Demand::new(recipe("honey-bavarois"), Target::pieces(48))], on());
+        let cost = cost.unwrap();
+        assert_eq!(cost.basis.rules, shock.basis.rules);
+    }
+    let unknown = PriceMove::To(vec![change("trout", NewPrice::By(Exact::from(1)))]);
+    assert!(authored.shock(&unknown, None, on()).unwrap_err().is_not_found());
+    let all = authored.shock(&moves[0], None, on()).unwrap();
+    assert_eq!(all.sites.len(), 3);
 }
 
 /// A result without what the hub says in other words: warnings, and what was withdrawn since.
@@ -192,6 +233,7 @@ fn the_keys_of_a_plan_are_fixed() {
         "ingredient": "cream-35",
         "mass_g": {"exact": "400", "rounded": "400.000"},
         "per_batch_g": {"exact": "400", "rounded": "400.000"},
+        "bakers_percent": null,
         "weigh": {
             "scale": "bench",
             "weighings": 1,
@@ -204,7 +246,8 @@ fn the_keys_of_a_plan_are_fixed() {
     let keys = |value: &serde_json::Value| -> Vec<String> {
         value.as_object().unwrap().keys().cloned().collect()
     };
-    let of_plan = ["recipe", "target", "site", "components", "ingredients", "basis", "cautions"];
+    let of_plan =
+        ["recipe", "target", "products", "site", "components", "ingredients", "basis", "cautions"];
     assert_eq!(keys(&plan), of_plan);
     let of_component =
         ["recipe", "net_g", "pieces", "batches", "factor", "input_g", "lines", "warnings"];
@@ -238,6 +281,7 @@ fn the_keys_of_a_costing_are_fixed() {
         "order",
         "recipe",
         "target",
+        "products",
         "site",
         "on",
         "basis",

@@ -4047,6 +4047,10 @@ pub struct PlannedLine {
     /// How the site weighs it. Unset: the site names no scales, or the line is to taste.
     #[prost(message, optional, tag = "6")]
     pub weigh: ::core::option::Option<Weighing>,
+    /// The mass in percent of the base lines' masses together: baker's percentages. Unset: the recipe
+    /// has no base lines that weigh something.
+    #[prost(message, optional, tag = "7")]
+    pub bakers_percent: ::core::option::Option<Figure>,
     /// What goes in: exactly one.
     #[prost(oneof = "planned_line::Item", tags = "2, 3")]
     pub item: ::core::option::Option<planned_line::Item>,

@@ -23,7 +23,7 @@ pub(super) fn block(
     let words = Words(names.tongue);
     let title = format!("{:<2} {}", at + 1, names.recipe(&component.recipe));
     let mut text = format!("{}\n", title.bold());
-    text += &paragraph(&words.split(component), INDENT, width);
+    text += &paragraph(&words.split(component, &bowl(component, names)), INDENT, width);
     for warning in component.warnings.iter().filter_map(|one| worded(one, component, names)) {
         text += &styled(&format!("! {warning}"), INDENT, width, Style::new().yellow());
     }
@@ -33,6 +33,16 @@ pub(super) fn block(
         text += &styled(&limit, INDENT, width, Style::new().bold());
     }
     text
+}
+
+/// The largest equipment of the recipe's class at the site, where it has some.
+fn bowl(component: &Component, names: &Names<'_>) -> String {
+    let class = names.written(&component.recipe).and_then(|recipe| recipe.batch.equipment.as_ref());
+    let Some((class, site)) = class.zip(names.site()) else { return String::new() };
+    let of_class = site.equipment.iter().filter(|one| one.class == *class);
+    let capacities = of_class.map(|one| one.capacity.quantity().grams());
+    let words = Words(names.tongue);
+    capacities.max().map_or(String::new(), |capacity| words.bowl(class.as_str(), &capacity))
 }
 
 /// A warning about the whole component. What concerns a line stands at the line.

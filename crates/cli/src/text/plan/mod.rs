@@ -58,8 +58,8 @@ pub(in crate::text) fn made(plan: &Plan, names: &Names<'_>) -> String {
     if let Some(only) = plan.only_product() {
         return made(only);
     }
-    let named = |one: &Product| words.of(names.recipe(&one.recipe), &made(one));
-    plan.products.iter().map(named).collect::<Vec<_>>().join(words.then())
+    let with_title = |one: &Product| words.of(names.recipe(&one.recipe), &made(one));
+    plan.products.iter().map(with_title).collect::<Vec<_>>().join(words.then())
 }
 
 /// What was asked for, in a few words.

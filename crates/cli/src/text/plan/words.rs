@@ -93,17 +93,29 @@ impl Words {
         format!("{place}{made}. {how}")
     }
 
-    /// How a component is split: `2 batches of 4 092.5 g, giving 120 pieces (6 000 g)`.
-    pub(super) fn split(self, component: &Component) -> String {
+    /// The equipment that a batch is made in: ` (mixer, at most 12 000 g)`.
+    pub(super) fn bowl(self, class: &str, capacity: &Exact) -> String {
+        let capacity = self.0.grams(capacity);
+        let at_most = self.0.pick("at most", "au plus");
+        format!(" ({class}, {at_most} {capacity})")
+    }
+
+    /// How a component is split: `2 batches of 4 092.5 g each (mixer, at most 6 000 g), giving 120
+    /// pieces (6 000 g) in all`.
+    pub(super) fn split(self, component: &Component, bowl: &str) -> String {
         let batches = self.batches(component.batches);
         let each = component.input_g.exact() / Exact::from(component.batches);
         let made = self.makes(&component.net_g, component.pieces.as_ref());
         let each = self.0.grams(&each);
         match (self.0, component.batches) {
-            (Tongue::English, 1) => format!("{batches} of {each}, giving {made}"),
-            (Tongue::English, _) => format!("{batches} of {each} each, giving {made} in all"),
-            (Tongue::French, 1) => format!("{batches} de {each}, soit {made}"),
-            (Tongue::French, _) => format!("{batches} de {each} chacune, soit {made} en tout"),
+            (Tongue::English, 1) => format!("{batches} of {each}{bowl}, giving {made}"),
+            (Tongue::English, _) => {
+                format!("{batches} of {each} each{bowl}, giving {made} in all")
+            }
+            (Tongue::French, 1) => format!("{batches} de {each}{bowl}, soit {made}"),
+            (Tongue::French, _) => {
+                format!("{batches} de {each} chacune{bowl}, soit {made} en tout")
+            }
         }
     }
 
