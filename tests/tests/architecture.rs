@@ -16,7 +16,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("chablon-store", &["model"]),
     ("chablon-store-sqlite", &["model", "store"]),
     ("chablon-store-postgres", &["model", "store"]),
-    ("chablon-exchange", &["model", "arith", "wire", "store"]),
+    ("chablon-exchange", &["model", "arith", "change", "wire", "store"]),
     (
         "chablon-server",
         &[
@@ -30,7 +30,10 @@ const ARROWS: &[(&str, &[&str])] = &[
             "exchange",
         ],
     ),
-    ("chablon-sdk", &["quantity", "model", "arith", "declare", "wire", "store", "store-sqlite"]),
+    (
+        "chablon-sdk",
+        &["quantity", "model", "arith", "declare", "change", "wire", "store", "store-sqlite"],
+    ),
     ("chablon-cli", &["quantity", "model", "arith", "book", "saltmarsh", "sdk", "server"]),
     ("chablon-saltmarsh", &[]),
     ("chablon-testkit", &["model", "book", "saltmarsh", "wire", "store", "server"]),

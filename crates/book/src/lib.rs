@@ -3,6 +3,7 @@
 //! - [`read`] takes a book's [`Files`], paths and texts, and gives the [`AuthoredBook`], the
 //!   [`Locations`] of everything in it, and every [`Finding`] of one run. A book with an error is
 //!   refused whole.
+//! - [`read_deviation`] takes the one file in which a kitchen asks to make something otherwise.
 //! - [`render`] shows findings to people; [`Finding::located`] gives them to machines.
 //! - [`write()`] turns a book into files again, from which the same book is read.
 //!
@@ -39,6 +40,6 @@ pub use finding::{Finding, Label, Located, Severity, sort_findings};
 #[cfg(feature = "fs")]
 pub use folder::{FolderError, read_folder};
 pub use locations::Locations;
-pub use read::{Outcome, read};
+pub use read::{AuthoredDeviation, Outcome, read, read_deviation};
 pub use render::{RenderOptions, Style, render};
 pub use write::write;

@@ -6,7 +6,7 @@
 //! - A [`Cascade`] names what stands above a change, the way down to it, and what must be released
 //!   together.
 //! - A deviation is laid over its recipe by [`apply`], judged by [`assess`], laid over all of a
-//!   site's standards by [`lay_over`], and put to the chef again by [`three_way`].
+//!   site's standards by [`lay_over`] or over all that one uses by [`at_site`], and put to the chef again by [`three_way`].
 //!
 //! What documents say otherwise is told of the document. What follows is told of the recipes at the
 //! top to which it shows: figures of finished pieces, and allergens also of a component where what
@@ -66,8 +66,10 @@ pub use class::{Class, Reaction};
 pub use compare::compare;
 pub use comparison::Comparison;
 pub use deviation::{
-    Assessment, CannotApply, Concern, Conflict, Fit, LeftOut, Objection, OverShare, Overlay,
-    ThreeWay, Verdict, WhyNot, apply, assess, fit, lay_over, three_way,
+    Assessment, AtSite, CannotApply, Concern, Conflict, Fit, Laid, LeftOut, Notice, Objection,
+    OverShare, Overlay, ThreeWay, Verdict, WhyNot, apply, assess, at_site, fit, lay_over,
+    three_way,
 };
 pub use edition::Edition;
 pub use pair::Pair;
+pub use say::departure_words;

@@ -2,17 +2,22 @@
 
 use std::io::{BufRead, IsTerminal, stdin};
 
-use crate::arguments::AddressArguments;
+use crate::arguments::{AddressArguments, SendArguments};
 use crate::console;
 use crate::failure::Failure;
 
 /// Whether to go on: told by the arguments, or else asked.
 pub(crate) fn confirmed(address: &AddressArguments, question: &str) -> Result<bool, Failure> {
-    if address.dry_run {
+    agreed(&SendArguments { yes: address.yes, dry_run: address.dry_run }, question)
+}
+
+/// The same, where nobody is addressed.
+pub(crate) fn agreed(send: &SendArguments, question: &str) -> Result<bool, Failure> {
+    if send.dry_run {
         console::note("Nothing was sent (--dry-run).");
         return Ok(false);
     }
-    if address.yes {
+    if send.yes {
         return Ok(true);
     }
     if !stdin().is_terminal() {

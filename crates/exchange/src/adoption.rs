@@ -201,6 +201,7 @@ fn audience(body: EntryBody) -> Audience {
     match body {
         EntryBody::Release(manifest) => manifest.audience,
         EntryBody::Withdrawal(withdrawal) => withdrawal.audience,
+        EntryBody::Deviation(deviation) => Audience::site(deviation.site),
     }
 }
 

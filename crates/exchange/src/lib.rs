@@ -1,4 +1,5 @@
-//! The use cases of a hub over a store and a clock: release, withdraw, catch up, adopt.
+//! The use cases of a hub over a store and a clock: release, withdraw, decide on
+//! deviations, catch up, adopt.
 //!
 //! An [`Exchange`] takes what has been parsed and answers in values of the model. It knows no
 //! transport, reads no clock (moments are arguments) and decides who may see what by the [`View`]
@@ -17,6 +18,7 @@ use tokio::sync::watch;
 mod adoption;
 mod bodies;
 mod compact;
+mod deviations;
 mod documents;
 mod fault;
 mod feed;
@@ -30,9 +32,12 @@ mod standards;
 mod stretch;
 mod withdraw;
 
+pub use chablon_change::Laid;
+
 pub use adoption::{AdoptionError, AdoptionQuery, Adoptions};
 pub use bodies::BodyError;
 pub use compact::{Compacted, CompactionError};
+pub use deviations::{Decided, DecisionRequest, DeviationError, Deviations};
 pub use documents::Heads;
 pub use fault::StoreFault;
 pub use feed::{Changes, FeedError, Standpoint};

@@ -2,7 +2,7 @@
 
 use chablon_model::{Digest, DocumentKey, Entry, EntryBody, Moment, SiteId, View};
 use chablon_store::{EntryKind, FeedEntry, HubError, SiteRecord};
-use chablon_wire::{decode_manifest, decode_withdrawal};
+use chablon_wire::{decode_deviation, decode_manifest, decode_withdrawal};
 
 use crate::{Exchange, StoreFault};
 
@@ -65,6 +65,7 @@ pub(crate) fn says(entry: &FeedEntry) -> Result<EntryBody, StoreFault> {
     let read = match entry.kind {
         EntryKind::Release => decode_manifest(bytes).map(EntryBody::Release),
         EntryKind::Withdrawal => decode_withdrawal(bytes).map(EntryBody::Withdrawal),
+        EntryKind::Deviation => decode_deviation(bytes).map(EntryBody::Deviation),
     };
     read.map_err(|error| {
         StoreFault::unreadable(&format!("the entry at position {}", entry.position), &error)

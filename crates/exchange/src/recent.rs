@@ -84,6 +84,7 @@ impl SharedEntry {
                 let sites = site_of(&withdrawal.revision).into_iter().collect();
                 (withdrawal.audience, sites)
             }
+            EntryBody::Deviation(deviation) => (Audience::site(deviation.site), BTreeSet::new()),
         };
         Ok(Self { entry, audience, sites })
     }

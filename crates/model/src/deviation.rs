@@ -117,6 +117,25 @@ pub enum Decision {
     },
 }
 
+impl Decision {
+    /// When it was decided.
+    pub fn at(&self) -> Option<Moment> {
+        match self {
+            Self::Asked => None,
+            Self::Granted(grant) => Some(grant.at),
+            Self::Refused { at, .. } => Some(*at),
+        }
+    }
+
+    /// The grant, where it is one.
+    pub fn granted(&self) -> Option<&Grant> {
+        match self {
+            Self::Granted(grant) => Some(grant),
+            Self::Asked | Self::Refused { .. } => None,
+        }
+    }
+}
+
 /// Leave to deviate.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Grant {
@@ -151,6 +170,16 @@ impl Deviation {
     /// The recipe that it departs from.
     pub fn recipe(&self) -> RecipeId {
         RecipeId::from(&self.based_on.key.id)
+    }
+
+    /// The ingredients that it takes instead.
+    pub fn substitutes(&self) -> impl Iterator<Item = &IngredientId> {
+        self.departures.iter().filter_map(|departure| match departure {
+            Departure::Ingredient { with, .. } => Some(with),
+            Departure::Amount { .. } | Departure::Wording { .. } | Departure::Control { .. } => {
+                None
+            }
+        })
     }
 
     /// What it comes to at a moment.

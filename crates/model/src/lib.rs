@@ -58,6 +58,6 @@ pub use shape::{
     Mould, Outline, PieceSize, Shape, ShapeAmount, ShapeFlaw, Sheet, SheetLayout, SheetYield, Sizes,
 };
 pub use site::{Equipment, Scale, Site};
-pub use standard::{Entry, EntryBody, Standing, in_force, standings};
+pub use standard::{Entry, EntryBody, Standing, decided, in_force, standings};
 pub use superseded::superseded;
 pub use text::{Language, LanguageError, Text};

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::{DocumentKey, Manifest, Moment, NextStep, RevisionRef, Withdrawal};
+use crate::{
+    Deviation, DeviationId, DocumentKey, Manifest, Moment, NextStep, RevisionRef, Withdrawal,
+};
 
 /// An entry of the feed, as a site's view holds it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,6 +22,8 @@ pub enum EntryBody {
     Release(Manifest),
     /// A revision is taken back.
     Withdrawal(Withdrawal),
+    /// A deviation was decided.
+    Deviation(Deviation),
 }
 
 /// What holds of a document at a moment.
@@ -69,6 +73,22 @@ pub fn standings(entries: &[Entry], at: Moment) -> BTreeMap<&DocumentKey, Standi
         .flat_map(|(_, manifest)| manifest.items.iter().map(|item| &item.key))
         .map(|key| (key, in_force(entries, key, at)))
         .collect()
+}
+
+/// The deviations that were decided by a moment, each as the last decision by then has it, with the
+/// position of that decision.
+///
+/// What a deviation comes to at the moment is for [`Deviation::standing`] to say.
+pub fn decided(entries: &[Entry], at: Moment) -> BTreeMap<&DeviationId, (u64, &Deviation)> {
+    let mut last: BTreeMap<&DeviationId, (u64, &Deviation)> = BTreeMap::new();
+    for entry in entries {
+        let EntryBody::Deviation(one) = &entry.body else { continue };
+        let known = last.get(&one.id).map_or(0, |(position, _)| *position);
+        if one.decision.at().is_some_and(|decided| decided <= at) && entry.position > known {
+            last.insert(&one.id, (entry.position, one));
+        }
+    }
+    last
 }
 
 fn releases(entries: &[Entry], at: Moment) -> impl Iterator<Item = (u64, &Manifest)> {

@@ -8,7 +8,7 @@ use crate::{Audience, DocumentKey, Entry, EntryBody, Manifest, Moment};
 /// force at any site is the same with them and without.
 ///
 /// A release decides nothing where each of its documents was released later, for whoever it
-/// addresses, and that holds by the moment. Withdrawals stay. So does the last entry for each that
+/// addresses, and that holds by the moment. Withdrawals and decisions on deviations stay. So does the last entry for each that
 /// is ever addressed (all, a group, a site): the entries that follow name it as the one before them,
 /// whatever groups a site is in.
 ///
@@ -17,7 +17,7 @@ pub fn superseded(entries: &[Entry], up_to: u64, from: Moment) -> BTreeSet<u64> 
     let releases = || {
         entries.iter().filter_map(|entry| match &entry.body {
             EntryBody::Release(manifest) => Some((entry.position, manifest)),
-            EntryBody::Withdrawal(_) => None,
+            EntryBody::Withdrawal(_) | EntryBody::Deviation(_) => None,
         })
     };
     let mut later = Later::default();
@@ -61,7 +61,7 @@ impl<'e> Later<'e> {
 fn last_of_each(entries: &[Entry], up_to: u64) -> BTreeSet<u64> {
     let mut last: BTreeMap<(u8, &str), u64> = BTreeMap::new();
     for entry in entries.iter().filter(|entry| entry.position <= up_to) {
-        for name in names(audience(&entry.body)) {
+        for name in addressed(&entry.body) {
             let place = last.entry(name).or_default();
             *place = entry.position.max(*place);
         }
@@ -69,10 +69,11 @@ fn last_of_each(entries: &[Entry], up_to: u64) -> BTreeSet<u64> {
     last.into_values().collect()
 }
 
-fn audience(body: &EntryBody) -> &Audience {
+fn addressed(body: &EntryBody) -> Vec<(u8, &str)> {
     match body {
-        EntryBody::Release(manifest) => &manifest.audience,
-        EntryBody::Withdrawal(withdrawal) => &withdrawal.audience,
+        EntryBody::Release(manifest) => names(&manifest.audience),
+        EntryBody::Withdrawal(withdrawal) => names(&withdrawal.audience),
+        EntryBody::Deviation(deviation) => vec![(2, deviation.site.as_str())],
     }
 }
 

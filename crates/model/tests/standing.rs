@@ -150,6 +150,7 @@ proptest! {
             .filter(|entry| match &entry.body {
                 EntryBody::Release(manifest) => manifest.holds_from <= Moment(at),
                 EntryBody::Withdrawal(withdrawal) => withdrawal.holds_from <= Moment(at),
+                EntryBody::Deviation(_) => true,
             })
             .cloned()
             .collect();

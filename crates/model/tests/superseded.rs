@@ -95,11 +95,11 @@ fn feed() -> impl Strategy<Value = Vec<Entry>> {
 }
 
 fn addressed(entry: &Entry, (site, groups): &Member) -> bool {
-    let audience = match &entry.body {
-        EntryBody::Release(manifest) => &manifest.audience,
-        EntryBody::Withdrawal(withdrawal) => &withdrawal.audience,
-    };
-    audience.addresses(site, groups)
+    match &entry.body {
+        EntryBody::Release(manifest) => manifest.audience.addresses(site, groups),
+        EntryBody::Withdrawal(withdrawal) => withdrawal.audience.addresses(site, groups),
+        EntryBody::Deviation(deviation) => deviation.site == *site,
+    }
 }
 
 proptest! {

@@ -8,9 +8,11 @@ use chablon_arith::Target;
 use chablon_model::{
     Day, Digest, DocumentKey, DocumentKind, Moment, RecipeId, RevisionRef, SiteId, View,
 };
+use chablon_store::Frozen;
 use chablon_wire::{Acknowledgement, Adoption, FeedCursor, Standard};
 use futures::stream::BoxStream;
 
+use crate::deviations::{DecisionRequest, Submitted};
 use crate::figures::{Costing, Plan};
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
 use crate::{Changes, Error, FeedHead, FrozenRevision, Recorded, Release};
@@ -75,6 +77,10 @@ pub(crate) trait HubApi: Send + Sync {
     async fn standards(&self, of: &StandardsOf, page: &str) -> Result<Page<Standard>, Error>;
     async fn release(&self, request: &ReleaseRequest) -> Result<Recorded, Error>;
     async fn withdraw(&self, request: &WithdrawalRequest) -> Result<Recorded, Error>;
+    async fn ask_deviation(&self, deviation: &Frozen) -> Result<(), Error>;
+    async fn decide_deviation(&self, request: &DecisionRequest) -> Result<Recorded, Error>;
+    async fn deviations(&self, site: Option<&SiteId>, page: &str)
+    -> Result<Page<Submitted>, Error>;
     async fn releases(&self, view: &View, page: &str) -> Result<Page<Release>, Error>;
     async fn head(&self, view: &View) -> Result<FeedHead, Error>;
     async fn changes(

@@ -3,6 +3,7 @@
 mod client;
 mod clock;
 pub mod declared;
+pub mod deviations;
 mod error;
 mod feed;
 pub mod figures;
@@ -15,8 +16,10 @@ pub mod reckon;
 mod replica;
 mod retry;
 mod transport;
+pub mod where_used;
 
 pub use chablon_arith as arith;
+pub use chablon_change as change;
 pub use chablon_declare as declare;
 pub use chablon_model as model;
 pub use chablon_quantity as quantity;

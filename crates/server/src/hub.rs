@@ -8,6 +8,7 @@ use chablon_exchange::Exchange;
 use chablon_store::HubStore;
 use chablon_wire::pb;
 use chablon_wire::pb::adoption_service_server::AdoptionServiceServer;
+use chablon_wire::pb::deviation_service_server::DeviationServiceServer;
 use chablon_wire::pb::document_service_server::DocumentServiceServer;
 use chablon_wire::pb::feed_service_server::FeedServiceServer;
 use chablon_wire::pb::figure_service_server::FigureServiceServer;
@@ -24,6 +25,7 @@ use crate::connection::accepted;
 use crate::desk::Desk;
 use crate::health::Health;
 use crate::services::adoption::Adoption;
+use crate::services::deviation::Deviations;
 use crate::services::document::Documents;
 use crate::services::feed::Feed;
 use crate::services::figure::Figures;
@@ -133,6 +135,7 @@ impl Hub {
             .add_service(health_service)
             .add_service(releases.max_decoding_message_size(MAX_DECODED_BYTES))
             .add_service(AdoptionServiceServer::new(Adoption(Arc::clone(&desk))))
+            .add_service(DeviationServiceServer::new(Deviations(Arc::clone(&desk))))
             .add_service(FigureServiceServer::new(Figures(Arc::clone(&desk))))
             .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))))
             .add_service(DocumentServiceServer::new(Documents(desk)));

@@ -168,6 +168,84 @@ async fn a_new_file_may_be_opened_by_several_at_once() {
     }
 }
 
+/// Makes a file with the first tables alone, as the first version of this program did.
+async fn first_tables(path: &Path, kind: &str) -> SqliteConnection {
+    let folder = tempdir().unwrap();
+    let source = format!("{}/../../migrations/sqlite/{kind}", env!("CARGO_MANIFEST_DIR"));
+    let first = std::fs::read_dir(source).unwrap().map(|entry| entry.unwrap().path());
+    let first = first.min().unwrap();
+    std::fs::copy(&first, folder.path().join(first.file_name().unwrap())).unwrap();
+    let options = SqliteConnectOptions::new().filename(path).create_if_missing(true);
+    let mut connection = SqliteConnection::connect_with(&options).await.unwrap();
+    let migrator = sqlx::migrate::Migrator::new(folder.path()).await.unwrap();
+    assert_eq!(migrator.iter().count(), 1);
+    migrator.run_direct(None, &mut connection, false).await.unwrap();
+    connection
+}
+
+#[tokio::test]
+async fn a_hub_of_the_first_version_is_brought_up_to_date_with_all_it_holds() {
+    let folder = tempdir().unwrap();
+    let path = folder.path().join("hub.db");
+    let mut connection = first_tables(&path, "hub").await;
+    sqlx::raw_sql(
+        "INSERT INTO feed VALUES (1, 'first', 1); \
+         INSERT INTO revision VALUES (zeroblob(32), 'recipe', 'pear', 1, NULL, x'01'); \
+         INSERT INTO entry VALUES (1, 1, 7, 'release', 'r1', 1, zeroblob(32), x'02'); \
+         INSERT INTO entry_item VALUES (zeroblob(32), 1); \
+         INSERT INTO entry_document VALUES ('recipe', 'pear', 1); \
+         INSERT INTO addressee VALUES ('all', '', 1); \
+         INSERT INTO acknowledgement VALUES (1, 'harbour', 'received', 9);",
+    )
+    .execute(&mut connection)
+    .await
+    .unwrap();
+    connection.close().await.unwrap();
+    let hub = open(&path).await;
+    assert_eq!(hub.state().await.unwrap().position, 1);
+    let entries = hub.entries(&View::Whole, 0, PAGE).await.unwrap().entries;
+    assert_eq!(
+        (entries.len(), entries[0].recorded_at, &entries[0].body.bytes[..]),
+        (1, Moment(7), &[2][..])
+    );
+    let filter = chablon_store::AckFilter { positions: 1..=1, site: None };
+    assert_eq!(hub.acks(&filter).await.unwrap().len(), 1);
+    assert_eq!(hub.release(release("pear", 2)).await.unwrap().first_position, 2);
+    hub.close().await;
+    let options = SqliteConnectOptions::new().filename(&path);
+    let mut connection = SqliteConnection::connect_with(&options).await.unwrap();
+    let broken: Vec<(String,)> = sqlx::query_as("SELECT \"table\" FROM pragma_foreign_key_check")
+        .fetch_all(&mut connection)
+        .await
+        .unwrap();
+    assert_eq!(broken, []);
+}
+
+#[tokio::test]
+async fn a_kitchen_of_the_first_version_is_brought_up_to_date_with_all_it_holds() {
+    let folder = tempdir().unwrap();
+    let path = folder.path().join("kitchen.db");
+    let mut connection = first_tables(&path, "kitchen").await;
+    sqlx::raw_sql(
+        "INSERT INTO replica VALUES (1, 'harbour', 1, 2, 'first', zeroblob(32), 1); \
+         INSERT INTO revision VALUES (zeroblob(32), 'recipe', 'pear', 1, x'01'); \
+         INSERT INTO entry VALUES (1, 0, 7, 'release', zeroblob(32), x'02'); \
+         INSERT INTO entry_need VALUES (1, zeroblob(32)); \
+         INSERT INTO entry_document VALUES ('recipe', 'pear', 1); \
+         INSERT INTO statement (position, body_digest, statement, at) \
+         VALUES (1, zeroblob(32), 'received', 9);",
+    )
+    .execute(&mut connection)
+    .await
+    .unwrap();
+    connection.close().await.unwrap();
+    let replica = SqliteReplica::open(&path).await.unwrap();
+    assert_eq!(replica.entries().await.unwrap().len(), 1);
+    assert_eq!(replica.outbox(10).await.unwrap().len(), 1);
+    assert_eq!(replica.cursor().await.unwrap().map(|cursor| cursor.position), Some(1));
+    replica.close().await;
+}
+
 #[tokio::test]
 async fn a_file_that_is_no_store_is_called_damaged() {
     let folder = tempdir().unwrap();

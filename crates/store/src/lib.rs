@@ -1,6 +1,6 @@
 //! Storage of a hub and of a kitchen.
 //!
-//! - [`HubStore`] keeps all revisions and the one feed of releases and withdrawals.
+//! - [`HubStore`] keeps all revisions and the one feed of releases, withdrawals and decisions.
 //! - [`ReplicaStore`] keeps what one kitchen needs of it, to go on without the hub.
 //!
 //! Their operations are use cases, each one transaction; there is no way to begin one and forget
@@ -30,9 +30,9 @@ mod replica;
 
 pub use frozen::{Frozen, digest_of};
 pub use hub::{
-    Ack, AckFilter, Committed, Compaction, EntryKind, FeedEntry, FeedState, Head, HubError,
-    HubStore, NewPart, NewRevision, Page, ReleaseCommit, Request, SiteRecord, Statement,
-    StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntryKind, FeedEntry,
+    FeedState, Head, HubError, HubStore, NewPart, NewRevision, Page, ReleaseCommit, Request,
+    SiteRecord, Statement, StoredDeviation, StoredRevision, WithdrawalCommit,
 };
 pub use ids::{Epoch, RequestId, TokenError};
 pub use memory::{MemoryHub, MemoryReplica};

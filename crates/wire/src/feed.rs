@@ -6,7 +6,7 @@ use chablon_model::{Digest, EntryBody, Moment};
 use crate::bytes::{frozen_from_pb, frozen_to_pb};
 use crate::common::moment;
 use crate::form::Wire;
-use crate::{At, Violation, WireError, decode_manifest, decode_withdrawal, pb};
+use crate::{At, Violation, WireError, decode_deviation, decode_manifest, decode_withdrawal, pb};
 
 /// How the body of an entry is to be read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,6 +15,8 @@ pub enum BodyKind {
     Release,
     /// A withdrawal.
     Withdrawal,
+    /// A decision on a deviation.
+    Deviation,
 }
 
 impl BodyKind {
@@ -23,6 +25,7 @@ impl BodyKind {
         match self {
             Self::Release => decode_manifest(body).map(EntryBody::Release),
             Self::Withdrawal => decode_withdrawal(body).map(EntryBody::Withdrawal),
+            Self::Deviation => decode_deviation(body).map(EntryBody::Deviation),
         }
     }
 }
@@ -38,7 +41,7 @@ pub struct FeedEntry {
     pub recorded_at: Moment,
     /// How to read the body.
     pub kind: BodyKind,
-    /// The bytes of a manifest or a notice.
+    /// The bytes of a manifest, a notice or a deviation.
     pub body: Bytes,
     /// The digest that is stated for them; the receiver compares it.
     pub digest: Digest,
@@ -56,6 +59,7 @@ impl Wire for FeedEntry {
             body: Some(match self.kind {
                 BodyKind::Release => pb::feed_entry::Body::ReleasePart(frozen),
                 BodyKind::Withdrawal => pb::feed_entry::Body::Withdrawal(frozen),
+                BodyKind::Deviation => pb::feed_entry::Body::Deviation(frozen),
             }),
         }
     }
@@ -91,6 +95,9 @@ fn body(body: Option<pb::feed_entry::Body>) -> Result<(BodyKind, Frozen), Violat
         }
         pb::feed_entry::Body::Withdrawal(frozen) => {
             Ok((BodyKind::Withdrawal, frozen_from_pb(frozen).at("withdrawal")?))
+        }
+        pb::feed_entry::Body::Deviation(frozen) => {
+            Ok((BodyKind::Deviation, frozen_from_pb(frozen).at("deviation")?))
         }
     }
 }

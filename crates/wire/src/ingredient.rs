@@ -73,7 +73,7 @@ const GROUPS: [(pb::AllergenGroup, &str); 14] = [
 ];
 
 /// A group and a kind within it; the kind is empty for the group as a whole.
-fn group_and_kind(allergen: &Allergen) -> (i32, &'static str) {
+pub(crate) fn group_and_kind(allergen: &Allergen) -> (i32, &'static str) {
     let (group, kind) = allergen.code().split_once('.').unwrap_or((allergen.code(), ""));
     let known = GROUPS.iter().find(|(_, name)| *name == group);
     (known.map_or(0, |(number, _)| *number as i32), kind)
@@ -106,7 +106,7 @@ fn allergens(
     Ok(pairs.into_iter().collect())
 }
 
-fn allergen(group: i32, kind: &str) -> Result<Allergen, Violation> {
+pub(crate) fn allergen(group: i32, kind: &str) -> Result<Allergen, Violation> {
     let known = GROUPS.iter().find(|(number, _)| *number as i32 == group);
     let (_, name) = known.ok_or_else(|| match group {
         0 => Violation::required().at("group"),

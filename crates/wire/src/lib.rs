@@ -1,7 +1,7 @@
 //! The protobuf schema chablon.v1 in Rust, and checked conversions to and from the model.
 //!
-//! - [`encode_revision`], [`encode_manifest`] and [`encode_withdrawal`] make the bytes that are
-//!   hashed, stored and passed on as they are; their `decode_` counterparts read them and refuse
+//! - [`encode_revision`], [`encode_manifest`], [`encode_withdrawal`] and [`encode_deviation`] make
+//!   the bytes that are hashed, stored and passed on as they are; their `decode_` counterparts read them and refuse
 //!   whatever breaks a rule of the schema.
 //! - [`Wire`] is the same for what isn't frozen: requests, entries, cursors, acknowledgements.
 //! - [`pb`] is what the schema generates. Only this crate, the services and the SDK's transport
@@ -25,6 +25,7 @@ mod bytes;
 mod caller;
 mod common;
 mod demand;
+mod deviation;
 mod error;
 mod feed;
 mod form;
@@ -54,6 +55,7 @@ pub use bytes::{MAX_BODY_BYTES, SCHEMA_VERSION, digest, frozen_from_pb, frozen_t
 pub use caller::{CALLER_HEADER, caller_from_header, caller_to_header};
 pub use common::{document_kind, document_kind_code, moment};
 pub use demand::Demand;
+pub use deviation::{decode_deviation, encode_deviation};
 pub use error::{At, Violation, WireError};
 pub use feed::{BodyKind, FeedCursor, FeedEntry};
 pub use form::Wire;

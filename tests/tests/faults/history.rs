@@ -45,6 +45,7 @@ impl From<&Change> for Recorded {
         let (release, note) = match &change.says {
             EntryBody::Release(manifest) => (manifest.release.to_string(), manifest.note.clone()),
             EntryBody::Withdrawal(withdrawal) => (String::new(), withdrawal.reason.clone()),
+            EntryBody::Deviation(deviation) => (String::new(), deviation.reason.clone()),
         };
         Self { seen: change.into(), release, note }
     }

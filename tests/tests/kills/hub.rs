@@ -72,7 +72,9 @@ async fn holds_all(hub: &Hub, acknowledged: &[String]) {
 fn note_of(release: &Release) -> &str {
     match &release.parts[0].says {
         EntryBody::Release(manifest) => &manifest.note,
-        EntryBody::Withdrawal(_) => panic!("a release is made of parts of a release"),
+        EntryBody::Withdrawal(_) | EntryBody::Deviation(_) => {
+            panic!("a release is made of parts of a release")
+        }
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod advice;
 mod content;
+mod deviation;
 mod dimension;
 mod example;
 mod fields;
@@ -17,6 +18,8 @@ mod site;
 mod syntax;
 mod value;
 mod wording;
+
+pub use deviation::{AuthoredDeviation, read_deviation};
 
 use chablon_model::{Book, Ingredient, PriceList, Recipe, Site};
 use toml::de::DeTable;

@@ -4,8 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use chablon_model::{
-    Day, Decision, Deviation, DeviationId, DeviationStanding, Grant, Moment, Recipe, RecipeId,
-    RevisionRef, SiteId,
+    Day, Deviation, DeviationId, DeviationStanding, Moment, Recipe, RecipeId, RevisionRef, SiteId,
 };
 
 use super::apply::Spot;
@@ -65,7 +64,7 @@ pub fn lay_over<'d>(
     (at, day): (Moment, Day),
 ) -> Overlay<'d> {
     let mut own: Vec<&Deviation> = deviations.iter().filter(|one| one.site == *site).collect();
-    own.sort_by_key(|one| (grant(one).map(|grant| grant.at), one.id.clone()));
+    own.sort_by_key(|one| (one.decision.at(), one.id.clone()));
     let mut overlay = Overlay::default();
     for deviation in own {
         match overlay.assessed(edition, standards, deviation, (at, day)) {
@@ -74,13 +73,6 @@ pub fn lay_over<'d>(
         }
     }
     overlay
-}
-
-fn grant(deviation: &Deviation) -> Option<&Grant> {
-    match &deviation.decision {
-        Decision::Granted(grant) => Some(grant),
-        Decision::Asked | Decision::Refused { .. } => None,
-    }
 }
 
 impl<'d> Overlay<'d> {
@@ -102,7 +94,8 @@ impl<'d> Overlay<'d> {
         (at, day): (Moment, Day),
     ) -> Result<Assessment, WhyNot> {
         let standing = deviation.standing(at);
-        let grant = grant(deviation).filter(|_| standing == DeviationStanding::InForce);
+        let grant = deviation.decision.granted();
+        let grant = grant.filter(|_| standing == DeviationStanding::InForce);
         let grant = grant.ok_or(WhyNot::Standing(standing))?;
         let now = standards.get(&deviation.recipe());
         if now != Some(&deviation.based_on) {

@@ -2,6 +2,7 @@
 
 mod apply;
 mod assess;
+mod at_site;
 mod conflict;
 mod error;
 mod lay;
@@ -10,6 +11,7 @@ mod three_way;
 
 pub use apply::apply;
 pub use assess::{Assessment, Concern, Objection, OverShare, assess};
+pub use at_site::{AtSite, Laid, Notice, at_site};
 pub use conflict::Conflict;
 pub use error::CannotApply;
 pub use lay::{LeftOut, Overlay, WhyNot, lay_over};

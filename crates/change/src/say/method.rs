@@ -27,7 +27,7 @@ pub(super) fn limit(limit: &Pair<Option<Box<Limit>>>) -> String {
 }
 
 /// `83 °C (82 °C to 85 °C)`
-fn range(control: &Control) -> String {
+pub(super) fn range(control: &Control) -> String {
     let target = control.target.as_ref().map(point);
     let range = match (&control.min, &control.max) {
         (Some(min), Some(max)) => Some(format!("{} to {}", point(min), point(max))),

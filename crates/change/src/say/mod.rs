@@ -1,6 +1,7 @@
 //! Changes as sentences.
 
 mod amounts;
+mod departure;
 mod figures;
 mod list;
 mod method;
@@ -8,6 +9,8 @@ mod others;
 mod words;
 
 use std::fmt;
+
+pub use departure::departure_words;
 
 use crate::{Change, What};
 

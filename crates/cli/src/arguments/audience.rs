@@ -27,6 +27,17 @@ pub(crate) struct AddressArguments {
     pub(crate) dry_run: bool,
 }
 
+/// Whether to ask before something is sent.
+#[derive(Debug, Args)]
+pub(crate) struct SendArguments {
+    /// Don't ask
+    #[arg(long, conflicts_with = "dry_run")]
+    pub(crate) yes: bool,
+    /// Show what would be sent, and send nothing
+    #[arg(long)]
+    pub(crate) dry_run: bool,
+}
+
 impl AddressArguments {
     /// Whom it addresses.
     pub(crate) fn audience(&self) -> Audience {

@@ -8,7 +8,7 @@ mod source;
 mod store;
 mod target;
 
-pub(crate) use audience::{AddressArguments, show_audience};
+pub(crate) use audience::{AddressArguments, SendArguments, show_audience};
 pub(crate) use demand::DemandArguments;
 pub(crate) use hub::{HubArguments, connect};
 pub(crate) use shape::{parse_mould, parse_outline, parse_sheet};

@@ -5,6 +5,7 @@ mod check;
 mod cost;
 mod declare;
 mod demo;
+mod deviations;
 mod hub;
 mod kitchen;
 mod reckon;
@@ -12,6 +13,7 @@ mod release;
 mod scale;
 mod shock;
 mod standards;
+mod where_used;
 mod withdraw;
 
 use clap::{Parser, Subcommand};
@@ -39,6 +41,9 @@ enum Command {
     Release(release::Arguments),
     Withdraw(withdraw::Arguments),
     Standards(standards::Arguments),
+    WhereUsed(where_used::Arguments),
+    #[command(subcommand)]
+    Deviations(deviations::Command),
     #[command(subcommand)]
     Kitchen(kitchen::Command),
     #[command(subcommand)]
@@ -60,6 +65,8 @@ impl Cli {
             Command::Release(arguments) => release::run(&arguments),
             Command::Withdraw(arguments) => withdraw::run(&arguments),
             Command::Standards(arguments) => standards::run(&arguments),
+            Command::WhereUsed(arguments) => where_used::run(&arguments),
+            Command::Deviations(command) => deviations::run(&command),
             Command::Kitchen(command) => kitchen::run(&command),
             Command::Hub(command) => hub::run(&command),
         }

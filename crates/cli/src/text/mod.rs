@@ -3,6 +3,7 @@
 mod closing;
 mod cost;
 mod declared;
+mod deviation;
 mod listing;
 mod names;
 mod plan;
@@ -11,14 +12,18 @@ mod release;
 mod shock;
 mod standards;
 mod tongue;
+mod uses;
 
+pub(crate) use closing::laid;
 pub(crate) use cost::{Costed, PriceForShare, cost_sheet};
 pub(crate) use declared::{balance_sheet, declaration_sheet};
+pub(crate) use deviation::{Row, comparison, decided, decision, deviations, three_way};
 pub(crate) use listing::{Listing, Side, paragraph};
 pub(crate) use names::Names;
 pub(crate) use plan::sheet;
 pub(crate) use reckoned::reckoned;
 pub(crate) use release::{contents, counted, draft};
 pub(crate) use shock::shock_sheet;
-pub(crate) use standards::{by_document, by_site, news, of_replica};
+pub(crate) use standards::{by_document, by_site, news, of_replica, withdrawn};
 pub(crate) use tongue::{NO_BREAK, Tongue};
+pub(crate) use uses::uses;

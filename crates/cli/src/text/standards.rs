@@ -137,6 +137,15 @@ fn remark(listed: &Listed) -> Option<String> {
     Some(format!("revision {} withdrawn: {reason}", withdrawn.number))
 }
 
+/// What is withdrawn and why, a line each.
+pub(crate) fn withdrawn(standards: &[Listed]) -> String {
+    let line = |listed: &Listed| {
+        let (what, remark) = (what(listed), remark(listed)?);
+        Some(format!("\n! {what}. {remark}"))
+    };
+    standards.iter().filter_map(line).collect()
+}
+
 /// The withdrawal that makes a standard what it is.
 fn because(listed: &Listed) -> Option<&TakenBack> {
     match &listed.state {

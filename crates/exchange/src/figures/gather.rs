@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 use std::num::NonZeroU32;
 
 use chablon_model::{
-    Closure, ClosureBuilder, Digest, DocumentContent, DocumentKey, DocumentKind, Entry, Moment,
-    Revision, RevisionRef, Site, SiteId, View,
+    Closure, ClosureBuilder, Digest, DocumentContent, DocumentKey, DocumentKind, Moment, Revision,
+    RevisionRef, Site, SiteId, View,
 };
-use chablon_store::StoredRevision;
-use chablon_wire::{Standard, StandardState, WireError, decode_revision};
+use chablon_store::{FeedEntry, StoredRevision};
+use chablon_wire::{InForce, Standard, StandardState, WireError, decode_revision};
 
-use super::withdrawn::cautions;
+use super::deviated::Deviated;
+use super::withdrawn::{went_back, withdrawn_among};
 use super::{FigureError, FigureQuery, Grounds, Read};
 use crate::read::entries;
 use crate::{Exchange, ReadError, StoreFault};
@@ -22,11 +23,11 @@ const STEP: usize = 64;
 const MAX_LISTS: NonZeroU32 = NonZeroU32::new(10_000).unwrap();
 
 /// Whose standards count, when, and up to which position of the feed.
-struct Place {
-    site: SiteId,
-    view: View,
-    at: Moment,
-    by: u64,
+pub(crate) struct Place {
+    pub(crate) site: SiteId,
+    pub(crate) view: View,
+    pub(crate) at: Moment,
+    pub(crate) by: u64,
 }
 
 impl Exchange {
@@ -36,11 +37,19 @@ impl Exchange {
         self.known(&view).await?;
         let by = self.store.state().await.map_err(ReadError::from)?.position;
         let place = Place { site: site.clone(), view, at: *at, by };
-        let recipe = self.recipe_in_force(&place, &DocumentKey::from(&demand.recipe)).await?;
+        let in_force = self.recipe_in_force(&place, &DocumentKey::from(&demand.recipe)).await?;
+        let InForce { revision: recipe, because, .. } = in_force;
         let (closure, pinned) = self.closure_of(&recipe).await?;
-        let cautions = self.cautions(&place, &pinned).await?;
+        let history = self.history_of(&place, &pinned).await?;
+        let said = entries(&history).map_err(ReadError::from)?;
+        let deviated = self.deviated(&place, closure, &pinned, &history, &said).await?;
+        let Deviated { closure, at_site } = deviated;
+        let mut cautions: Vec<String> = because.iter().map(went_back).collect();
+        cautions.extend(withdrawn_among(&pinned, said, place.at));
+        cautions.extend(at_site.notices.iter().map(ToString::to_string));
         let site = self.own_site(&place).await?;
-        let mut grounds = Grounds { closure, site, settings: None, lists: Vec::new(), cautions };
+        let (deviations, lists) = (at_site.laid, Vec::new());
+        let mut grounds = Grounds { closure, site, settings: None, lists, deviations, cautions };
         for document in self.surroundings(&place).await? {
             match self.found(&place, &document).await? {
                 Some((digest, DocumentContent::Book(value))) => {
@@ -59,9 +68,9 @@ impl Exchange {
         &self,
         place: &Place,
         document: &DocumentKey,
-    ) -> Result<RevisionRef, FigureError> {
+    ) -> Result<InForce, FigureError> {
         match self.standing(&place.view, document, place.at, place.by).await? {
-            Some(Standard { state: StandardState::InForce(in_force), .. }) => Ok(in_force.revision),
+            Some(Standard { state: StandardState::InForce(in_force), .. }) => Ok(in_force),
             Some(Standard { document, state: StandardState::Stopped(because) }) => {
                 let (site, reason) = (place.site.clone(), because.reason);
                 Err(FigureError::Withdrawn { document, site, reason })
@@ -104,7 +113,7 @@ impl Exchange {
     }
 
     /// What a revision is computed from, along its pins.
-    async fn closure_of(
+    pub(crate) async fn closure_of(
         &self,
         root: &RevisionRef,
     ) -> Result<(Closure, Vec<RevisionRef>), FigureError> {
@@ -119,18 +128,19 @@ impl Exchange {
         Ok((closure(root, revisions)?, reached))
     }
 
-    async fn cautions(
+    /// The entries about any of these revisions' documents, by position.
+    async fn history_of(
         &self,
         place: &Place,
         pinned: &[RevisionRef],
-    ) -> Result<Vec<String>, FigureError> {
-        let mut history: BTreeMap<u64, Entry> = BTreeMap::new();
+    ) -> Result<Vec<FeedEntry>, FigureError> {
+        let mut history: BTreeMap<u64, FeedEntry> = BTreeMap::new();
         for pin in pinned {
             let about = self.store.history(&place.view, &pin.key).await.map_err(ReadError::from)?;
-            history.extend(entries(&about)?.into_iter().map(|entry| (entry.position, entry)));
+            history.extend(about.into_iter().map(|entry| (entry.position, entry)));
         }
         history.retain(|position, _| *position <= place.by);
-        Ok(cautions(pinned, history.into_values().collect(), place.at))
+        Ok(history.into_values().collect())
     }
 }
 

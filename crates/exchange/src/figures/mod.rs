@@ -3,12 +3,16 @@
 use std::collections::BTreeSet;
 
 use chablon_arith::{self as arith, CompiledBook, Demand, Library, PlanError, PriceBook, SiteKit};
+use chablon_change::Laid;
 use chablon_model::{
     Book, Closure, Day, Digest, DocumentKey, Moment, PriceList, RecipeId, Site, SiteId,
 };
 
+mod deviated;
 mod gather;
 mod withdrawn;
+
+pub(crate) use gather::Place;
 
 use crate::{Exchange, ReadError, StoreFault, blocking};
 
@@ -73,6 +77,8 @@ pub struct Founded<F> {
     pub figure: F,
     /// The digests of all revisions that it was computed from.
     pub basis: BTreeSet<Digest>,
+    /// The deviations that lie over the standard.
+    pub deviations: Vec<Laid>,
     /// What the kitchen must be told, though the figure stands.
     pub cautions: Vec<String>,
 }
@@ -89,6 +95,7 @@ struct Grounds {
     site: Read<Site>,
     settings: Option<Read<Book>>,
     lists: Vec<Read<PriceList>>,
+    deviations: Vec<Laid>,
     cautions: Vec<String>,
 }
 
@@ -115,7 +122,7 @@ impl Grounds {
         let (_, figure) = self.plan(demand)?;
         let mut basis = self.closure.digests;
         basis.insert(self.site.digest);
-        Ok(Founded { figure, basis, cautions: self.cautions })
+        Ok(Founded { figure, basis, deviations: self.deviations, cautions: self.cautions })
     }
 
     fn cost(self, demand: &Demand, on: Day) -> Result<Founded<arith::Costing>, FigureError> {
@@ -130,7 +137,7 @@ impl Grounds {
         let mut basis = self.closure.digests;
         basis.extend([self.site.digest, settings.digest]);
         basis.extend(self.lists.iter().map(|list| list.digest));
-        Ok(Founded { figure, basis, cautions: self.cautions })
+        Ok(Founded { figure, basis, deviations: self.deviations, cautions: self.cautions })
     }
 
     fn plan(&self, demand: &Demand) -> Result<(CompiledBook, arith::Plan), FigureError> {

@@ -3,10 +3,15 @@
 use std::collections::BTreeMap;
 
 use chablon_model::{Entry, EntryBody, Moment, RevisionRef, Withdrawal};
+use chablon_wire::TakenBack;
 
 /// What a kitchen must be told of revisions that a standard pins and that were withdrawn after they
 /// were last released: the pins stay, since what was released is computed as it was released.
-pub(super) fn cautions(pinned: &[RevisionRef], mut history: Vec<Entry>, at: Moment) -> Vec<String> {
+pub(super) fn withdrawn_among(
+    pinned: &[RevisionRef],
+    mut history: Vec<Entry>,
+    at: Moment,
+) -> Vec<String> {
     history.sort_by_key(|entry| entry.position);
     let mut withdrawn: BTreeMap<&RevisionRef, &Withdrawal> = BTreeMap::new();
     for entry in &history {
@@ -21,6 +26,15 @@ pub(super) fn cautions(pinned: &[RevisionRef], mut history: Vec<Entry>, at: Mome
         }
     }
     pinned.iter().filter_map(|pin| withdrawn.get(pin)).map(|one| caution(one)).collect()
+}
+
+/// What is said of a standard that a withdrawal went back to.
+pub(super) fn went_back(because: &TakenBack) -> String {
+    let TakenBack { withdrawn, reason, author, .. } = because;
+    format!(
+        "it is what to go back to: {author} has withdrawn revision {} of `{}`: {reason}",
+        withdrawn.number, withdrawn.key
+    )
 }
 
 fn caution(withdrawal: &Withdrawal) -> String {

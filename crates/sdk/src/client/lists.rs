@@ -84,7 +84,7 @@ impl Client {
     }
 
     /// All items of a list whose pages are asked for one after the other, as they are needed.
-    fn paged<T, F>(
+    pub(super) fn paged<T, F>(
         &self,
         ask: impl Fn(Self, String) -> F + Send + 'static,
     ) -> BoxStream<'static, Result<T, Error>>

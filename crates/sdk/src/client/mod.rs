@@ -7,10 +7,12 @@ use std::sync::Arc;
 use chablon_model::{DocumentContent, Entry, View};
 use futures::{StreamExt, TryStreamExt};
 
+mod deviations;
 mod feed;
 mod figures;
 mod lists;
 mod revisions;
+mod where_used;
 
 pub use feed::Following;
 

@@ -27,6 +27,7 @@ impl Kitchen<'_> {
             declaration: declarer.declare(recipe, &options)?,
             control: declarer.control(recipe, &plan)?,
             basis: Basis::new(digests),
+            deviations: self.deviations.clone(),
             cautions: self.cautions.clone(),
         })
     }
@@ -37,6 +38,7 @@ impl Kitchen<'_> {
             recipe: recipe.clone(),
             balance: declarer.balance(recipe, &DetailTable::new())?,
             basis: Basis::new(self.digests.clone()),
+            deviations: self.deviations.clone(),
             cautions: self.cautions.clone(),
         })
     }

@@ -12,7 +12,7 @@ use serde_json::{Map, Value, json};
 
 use super::{Balanced, Declared};
 use crate::figures::Figure;
-use crate::figures::json::{basis, caution, list, text};
+use crate::figures::json::{basis, caution, laid, list, text};
 
 /// Decimals of energy, of a ratio, of sweetness and of water activity.
 const ENERGY: u32 = 3;
@@ -37,6 +37,7 @@ impl Declared {
             "contradictions": list(&declaration.contradictions, text),
             "control": list(&self.control.findings, control),
             "cautions": own.map(|one| Value::from(*one)).chain(self.cautions.iter().map(text)).collect::<Value>(),
+            "deviations": list(&self.deviations, laid),
             "basis": basis(&self.basis),
         })
     }
@@ -56,6 +57,7 @@ impl Balanced {
             "water_activity": water_activity(&balance.water_activity),
             "cautions": balance.cautions.iter().map(|one| Value::from(*one))
                 .chain(self.cautions.iter().map(caution)).collect::<Value>(),
+            "deviations": list(&self.deviations, laid),
             "basis": basis(&self.basis),
         })
     }

@@ -9,6 +9,7 @@ mod json;
 
 use std::collections::BTreeSet;
 
+use chablon_change::Laid;
 use chablon_declare::Declaration;
 use chablon_declare::balance::Balance;
 use chablon_declare::control::{ControlReport, Jurisdiction};
@@ -36,6 +37,8 @@ pub struct Declared {
     pub control: ControlReport,
     /// What it was computed from.
     pub basis: Basis,
+    /// The deviations that lie over the standard.
+    pub deviations: Vec<Laid>,
     /// What a kitchen must be told.
     pub cautions: Vec<Caution>,
 }
@@ -50,6 +53,8 @@ pub struct Balanced {
     pub balance: Balance,
     /// What it was computed from.
     pub basis: Basis,
+    /// The deviations that lie over the standard.
+    pub deviations: Vec<Laid>,
     /// What a kitchen must be told.
     pub cautions: Vec<Caution>,
 }

@@ -101,6 +101,16 @@ reasons!(
     PinsDisagree "PINS_DISAGREE",
     /// Whoever calls may not do this, or not at this site.
     NotAllowed "NOT_ALLOWED",
+    /// Nobody asked for a deviation of this id.
+    DeviationNotFound "DEVIATION_NOT_FOUND",
+    /// A deviation of this id was asked for in other words.
+    DeviationExists "DEVIATION_EXISTS",
+    /// A deviation doesn't fit what it departs from, or what was asked for.
+    DeviationUnfit "DEVIATION_UNFIT",
+    /// Somebody else decided on the deviation meanwhile.
+    DeviationDecided "DEVIATION_DECIDED",
+    /// What is granted brings something that the grant doesn't acknowledge.
+    DeviationObjected "DEVIATION_OBJECTED",
 );
 
 impl fmt::Display for Reason {
@@ -117,7 +127,7 @@ mod tests {
 
     #[test]
     fn every_reason_of_the_schema_is_known() {
-        let in_schema = (1..).map_while(|number| ErrorReason::try_from(number).ok());
+        let in_schema = (1..1000).filter_map(|number| ErrorReason::try_from(number).ok());
         let named: Vec<String> = in_schema
             .map(|reason| reason.as_str_name().trim_start_matches("ERROR_REASON_").to_owned())
             .collect();

@@ -153,6 +153,7 @@ impl<'a> Authored<'a> {
             site: site.map(|site| self.site(site)).transpose()?,
             settings,
             lists: site.map(|site| self.lists(site)).unwrap_or_default(),
+            deviations: Vec::new(),
             cautions: Vec::new(),
         })
     }

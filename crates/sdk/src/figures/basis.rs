@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 
 use chablon_arith::RULES_VERSION;
+use chablon_change::Notice;
 use chablon_model::{Digest, RevisionRef};
 
 /// What a figure was computed from. Equal bases give equal digits, whoever computes.
@@ -37,6 +38,17 @@ pub enum Caution {
         /// Who withdrew it.
         author: String,
     },
+    /// It is in force because a later revision was withdrawn in favour of it.
+    WentBack {
+        /// The revision that was withdrawn.
+        withdrawn: RevisionRef,
+        /// Why.
+        reason: String,
+        /// Who withdrew it.
+        author: String,
+    },
+    /// A deviation of the site no longer lies over the standard, or may not.
+    DeviationLeftOut(Notice),
 }
 
 impl Caution {
@@ -44,6 +56,8 @@ impl Caution {
     pub fn code(&self) -> &'static str {
         match self {
             Self::PinnedIsWithdrawn { .. } => "pinned-is-withdrawn",
+            Self::WentBack { .. } => "went-back",
+            Self::DeviationLeftOut(_) => "deviation-left-out",
         }
     }
 }
@@ -57,6 +71,12 @@ impl fmt::Display for Caution {
                  you make it",
                 revision.number, revision.key
             ),
+            Self::WentBack { withdrawn, reason, author } => write!(
+                f,
+                "it is what to go back to: {author} has withdrawn revision {} of `{}`: {reason}",
+                withdrawn.number, withdrawn.key
+            ),
+            Self::DeviationLeftOut(notice) => notice.fmt(f),
         }
     }
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use chablon_arith as arith;
 use chablon_arith::{Demand, Library, PriceBook, SiteKit};
+use chablon_change::Laid;
 use chablon_model::{Book, Day, Digest, PriceList, Site};
 use chablon_quantity::{Currency, Exact};
 
@@ -38,6 +39,8 @@ pub(crate) struct Kitchen<'a> {
     pub(crate) site: Option<Known<'a, Site>>,
     pub(crate) settings: Option<Known<'a, Book>>,
     pub(crate) lists: Vec<Known<'a, PriceList>>,
+    /// The deviations that lie over the recipes of the library already.
+    pub(crate) deviations: Vec<Laid>,
     pub(crate) cautions: Vec<Caution>,
 }
 
@@ -52,6 +55,7 @@ impl Kitchen<'_> {
             components: plan.components.into_iter().map(component).collect::<Result<_, _>>()?,
             ingredients: plan.ingredients.into_iter().map(total).collect(),
             basis: Basis::new(digests),
+            deviations: self.deviations.clone(),
             cautions: self.cautions.clone(),
         })
     }
@@ -112,6 +116,7 @@ impl Kitchen<'_> {
             labour_by_recipe: cost.labour_by_recipe,
             order: order.collect::<Result<_, _>>()?,
             basis,
+            deviations: self.deviations.clone(),
             cautions: self.cautions.clone(),
         })
     }

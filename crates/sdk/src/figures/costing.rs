@@ -1,6 +1,7 @@
 //! What it costs.
 
 use chablon_arith::{Demand, LabourCost};
+use chablon_change::Laid;
 use chablon_model::{Day, IngredientId, PriceListId, SiteId, SupplierId};
 use chablon_quantity::Currency;
 
@@ -40,6 +41,8 @@ pub struct Costing {
     pub order: Vec<OrderLine>,
     /// What it was computed from.
     pub basis: Basis,
+    /// The deviations that lie over the standard.
+    pub deviations: Vec<Laid>,
     /// What the kitchen must be told before it makes it.
     pub cautions: Vec<Caution>,
 }

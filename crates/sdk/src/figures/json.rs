@@ -3,6 +3,7 @@
 use std::fmt::Display;
 
 use chablon_arith::{Demand, Target};
+use chablon_change::Laid;
 use chablon_model::Uses;
 use serde_json::{Map, Value, json};
 
@@ -29,6 +30,7 @@ impl Plan {
             "components": list(&self.components, component),
             "ingredients": list(&self.ingredients, total),
             "basis": basis(&self.basis),
+            "deviations": list(&self.deviations, laid),
             "cautions": list(&self.cautions, caution),
         })
     }
@@ -58,6 +60,7 @@ impl Costing {
             "site": text(&self.site),
             "on": text(&self.on),
             "basis": basis(&self.basis),
+            "deviations": list(&self.deviations, laid),
             "cautions": list(&self.cautions, caution),
         })
     }
@@ -216,6 +219,17 @@ pub(crate) fn basis(basis: &Basis) -> Value {
 
 pub(crate) fn caution(caution: &Caution) -> Value {
     json!({"code": caution.code(), "text": text(caution)})
+}
+
+pub(crate) fn laid(laid: &Laid) -> Value {
+    json!({
+        "deviation": text(&laid.id),
+        "recipe": text(&laid.recipe),
+        "departures": laid.departures,
+        "until_ms": laid.until.0,
+        "by": laid.by,
+        "note": laid.note,
+    })
 }
 
 pub(crate) fn text(value: &impl Display) -> Value {

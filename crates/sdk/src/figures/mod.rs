@@ -20,6 +20,8 @@ pub(crate) mod json;
 mod plan;
 mod shock;
 
+pub use chablon_change::Laid;
+
 pub use authored::Authored;
 pub use basis::{Basis, Caution};
 pub(crate) use compute::{Kitchen, Known};

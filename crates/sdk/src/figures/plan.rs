@@ -1,6 +1,7 @@
 //! What to weigh.
 
 use chablon_arith::{Hint, Target, WeighFlag};
+use chablon_change::Laid;
 use chablon_model::{IngredientId, RecipeId, SiteId, Uses};
 
 use super::{Basis, Caution, Figure};
@@ -19,6 +20,8 @@ pub struct Plan {
     pub ingredients: Vec<IngredientTotal>,
     /// What it was computed from.
     pub basis: Basis,
+    /// The deviations that lie over the standard.
+    pub deviations: Vec<Laid>,
     /// What the kitchen must be told before it makes it.
     pub cautions: Vec<Caution>,
 }

@@ -71,7 +71,7 @@ impl Names {
 }
 
 /// A name for a request that nobody else has.
-pub(super) fn random_request() -> RequestId {
+pub(crate) fn random_request() -> RequestId {
     Uuid::new_v4().to_string().parse().expect("a UUID is a token")
 }
 

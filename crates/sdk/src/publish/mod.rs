@@ -21,6 +21,7 @@ mod withdrawal;
 
 pub(crate) use cascade::first_digests;
 pub use cascade::{Head, Heads};
+pub(crate) use draft::random_request;
 pub use draft::{Draft, Drafted, Fate, Names};
 pub(crate) use request::{ReleaseRequest, WithdrawalRequest};
 pub use withdrawal::{GoOn, Taking, WithdrawalDraft};

@@ -138,7 +138,7 @@ fn releases<'a>(
     entries.iter().flat_map(move |entry| {
         let items = match &entry.body {
             EntryBody::Release(manifest) => &manifest.items[..],
-            EntryBody::Withdrawal(_) => &[],
+            EntryBody::Withdrawal(_) | EntryBody::Deviation(_) => &[],
         };
         items.iter().filter(move |item| item.key == *key).map(|item| (entry.position, item))
     })

@@ -86,6 +86,7 @@ fn named(says: &EntryBody) -> impl Iterator<Item = &RevisionRef> {
             NextStep::GoBackTo(target) => (&[][..], Some(target)),
             NextStep::MakeNone => (&[][..], None),
         },
+        EntryBody::Deviation(_) => (&[][..], None),
     };
     items.iter().chain(target)
 }

@@ -10,6 +10,7 @@ use chablon_store_sqlite::SqliteReplica;
 use chablon_wire::{BodyKind, FeedCursor, Standard as Listed};
 
 mod anew;
+mod deviations;
 mod fetch;
 #[cfg(feature = "sqlite")]
 mod file;
@@ -19,6 +20,7 @@ mod standard;
 mod status;
 mod sync;
 mod together;
+mod where_used;
 
 pub use follow::Event;
 pub use say::decided_by;
@@ -132,6 +134,7 @@ fn read(entry: &FeedEntry) -> Result<Entry, Error> {
     let kind = match entry.kind {
         EntryKind::Release => BodyKind::Release,
         EntryKind::Withdrawal => BodyKind::Withdrawal,
+        EntryKind::Deviation => BodyKind::Deviation,
     };
     let body: EntryBody = feed::read(entry.position, kind, &entry.body.bytes)?;
     Ok(Entry { position: entry.position, body })

@@ -9,12 +9,12 @@ use chablon_model::{
     RevisionRef, Site, Standing, in_force, standings,
 };
 use chablon_store::HeldRevision;
-use chablon_wire::{InForce, Standard as Listed, StandardState};
+use chablon_wire::{InForce, Standard as Listed, StandardState, TakenBack};
 
 use super::Replica;
 use crate::declared::{Balanced, Declared, Declaring};
 use crate::error::Kind;
-use crate::figures::{Caution, Costing, Kitchen, Known, Plan};
+use crate::figures::{Caution, Costing, Kitchen, Known, Laid, Plan};
 use crate::{Error, FrozenRevision, Reason};
 
 /// A recipe's standard as it is in force at a site at a moment, ready to be made from.
@@ -26,6 +26,7 @@ pub struct Standard {
     site: Option<Read<Site>>,
     settings: Option<Read<Book>>,
     lists: Vec<Read<PriceList>>,
+    deviations: Vec<Laid>,
     cautions: Vec<Caution>,
 }
 
@@ -59,7 +60,7 @@ impl Standard {
         &self.closure.recipes[&self.id]
     }
 
-    /// The recipe and all that it uses, as its release pinned them.
+    /// The recipe and all that it uses, as its release pinned them and as its deviations have them.
     pub fn recipes(&self) -> &BTreeMap<RecipeId, Recipe> {
         &self.closure.recipes
     }
@@ -77,6 +78,11 @@ impl Standard {
     /// The group's settings.
     pub fn settings(&self) -> Option<&Book> {
         self.settings.as_ref().map(|settings| &settings.value)
+    }
+
+    /// The site's deviations that lie over it. The recipes are as the site makes them.
+    pub fn deviations(&self) -> &[Laid] {
+        &self.deviations
     }
 
     /// What the kitchen must be told before it makes it. Every plan and costing carries them too.
@@ -135,6 +141,7 @@ impl Standard {
             site: Some(site.known()),
             settings: self.settings.as_ref().map(Read::known),
             lists: self.lists.iter().map(Read::known).collect(),
+            deviations: self.deviations.clone(),
             cautions: self.cautions.clone(),
         })
     }
@@ -149,13 +156,19 @@ impl Replica {
     /// where nothing of it is in force yet. [`Error::is_unsupported`] where this program is too old
     /// to read it. [`Error::is_damaged`]: [`rebuild`](Self::rebuild) the replica.
     pub async fn standard(&self, recipe: &RecipeId, at: Moment) -> Result<Standard, Error> {
-        let entries = self.entries().await?;
+        let stored = self.store.entries().await.map_err(Error::of_store)?;
+        let entries: Vec<Entry> = stored.iter().map(super::read).collect::<Result<_, _>>()?;
         let in_force = self.in_force(&entries, recipe, at)?;
         let (closure, references) = self.closure(&in_force.revision).await?;
+        let (closure, at_site) = self.deviated(closure, &references, &stored, at).await?;
         let around = self.around(&entries, at).await?;
         let mut standard = Standard {
             id: recipe.clone(),
-            cautions: withdrawn_among(&references, &entries, at),
+            cautions: (in_force.because.iter().map(went_back))
+                .chain(withdrawn_among(&references, &entries, at))
+                .chain(at_site.notices.into_iter().map(Caution::DeviationLeftOut))
+                .collect(),
+            deviations: at_site.laid,
             in_force,
             closure,
             site: None,
@@ -188,7 +201,10 @@ impl Replica {
     }
 
     /// All that a revision's figures are computed from, followed along the pins.
-    async fn closure(&self, root: &RevisionRef) -> Result<(Closure, Vec<RevisionRef>), Error> {
+    pub(super) async fn closure(
+        &self,
+        root: &RevisionRef,
+    ) -> Result<(Closure, Vec<RevisionRef>), Error> {
         let mut builder = ClosureBuilder::new([root.clone()])?;
         let mut references = Vec::new();
         loop {
@@ -231,7 +247,7 @@ impl Replica {
     }
 
     /// What revisions say that must be held.
-    async fn read_all(
+    pub(super) async fn read_all(
         &self,
         wanted: &[RevisionRef],
     ) -> Result<Vec<(RevisionRef, Revision)>, Error> {
@@ -247,6 +263,12 @@ impl Replica {
         };
         wanted.iter().map(read).collect()
     }
+}
+
+/// What is said of a standard that a withdrawal went back to.
+fn went_back(because: &TakenBack) -> Caution {
+    let TakenBack { withdrawn, reason, author, .. } = because.clone();
+    Caution::WentBack { withdrawn, reason, author }
 }
 
 fn lost(reference: &RevisionRef) -> Error {

@@ -79,6 +79,9 @@ impl Together {
             let new = other.cautions().iter().filter(|one| !kitchen.cautions.contains(one));
             let new: Vec<_> = new.cloned().collect();
             kitchen.cautions.extend(new);
+            let new = other.deviations().iter().filter(|one| !kitchen.deviations.contains(one));
+            let new: Vec<_> = new.cloned().collect();
+            kitchen.deviations.extend(new);
         }
         let ingredients = self.standards.iter().flat_map(|one| one.ingredients().values());
         let recipes = self.standards.iter().flat_map(|one| one.recipes().values());

@@ -7,15 +7,15 @@ use chablon_arith::{self as arith, Target, WeighFlag};
 use chablon_model::{Day, Digest, Uses};
 use chablon_quantity::{Authored, CountUnit, Currency, Exact, MassUnit, Number};
 use chablon_wire::pb::figure_service_client::FigureServiceClient;
-use chablon_wire::{At, Demand, Violation, Wire, pb};
+use chablon_wire::{At, Demand, Violation, Wire, moment, pb};
 use tonic::transport::Channel;
 
 use super::{Grpc, MAX_ANSWER_BYTES, given};
 use crate::Error;
 use crate::error::Kind;
 use crate::figures::{
-    Basis, Component, Costing, Figure, IngredientCost, IngredientTotal, Line, Missing, OrderLine,
-    Plan, PriceUsed, Product, Warning, Weighing,
+    Basis, Component, Costing, Figure, IngredientCost, IngredientTotal, Laid, Line, Missing,
+    OrderLine, Plan, PriceUsed, Product, Warning, Weighing,
 };
 use crate::hub::FigureOf;
 
@@ -97,7 +97,19 @@ fn plan(plan: pb::Plan, of: &FigureOf) -> Read<Plan> {
         components,
         ingredients: list(plan.ingredients, total).at("plan.ingredients")?,
         basis: basis(plan.basis).at("plan.basis")?,
+        deviations: list(plan.deviations, laid).at("plan.deviations")?,
         cautions: Vec::new(),
+    })
+}
+
+fn laid(laid: pb::LaidDeviation) -> Read<Laid> {
+    Ok(Laid {
+        id: parsed(&laid.deviation_id, "deviation_id")?,
+        recipe: parsed(&laid.recipe, "recipe")?,
+        departures: laid.departures,
+        until: moment(laid.falls_away_ms).at("falls_away_ms")?,
+        by: laid.granted_by,
+        note: (!laid.note.is_empty()).then_some(laid.note),
     })
 }
 
@@ -184,6 +196,7 @@ fn costing(costing: pb::Costing, of: &FigureOf, on: Day) -> Read<Costing> {
         labour_by_recipe: Vec::new(),
         order,
         basis: basis(costing.basis).at("costing.basis")?,
+        deviations: list(costing.deviations, laid).at("costing.deviations")?,
         cautions: Vec::new(),
     })
 }

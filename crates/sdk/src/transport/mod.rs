@@ -5,12 +5,14 @@ use std::sync::Arc;
 
 use async_trait::async_trait;
 use chablon_model::{Day, Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
+use chablon_store::Frozen;
 use chablon_wire::{Acknowledgement, Adoption, FeedCursor, Standard, Violation};
 use tonic::transport::Channel;
 use tonic::{Request, Response, Status};
 
 mod addresses;
 mod adoption;
+mod deviations;
 mod documents;
 mod feed;
 mod figures;
@@ -25,6 +27,7 @@ pub(crate) use pins::from_a_later_version;
 pub(crate) use pins::pins_of_unsupported;
 use turn::Turn;
 
+use crate::deviations::{DecisionRequest, Submitted};
 use crate::error::Kind;
 use crate::figures::{Costing, Plan};
 use crate::hub::{AdoptionOf, Answers, FigureOf, HubApi, Page, StandardsOf};
@@ -129,6 +132,19 @@ impl HubApi for Grpc {
     }
     async fn withdraw(&self, request: &WithdrawalRequest) -> Result<Recorded, Error> {
         releases::withdraw(self, request).await
+    }
+    async fn ask_deviation(&self, deviation: &Frozen) -> Result<(), Error> {
+        deviations::ask(self, deviation).await
+    }
+    async fn decide_deviation(&self, request: &DecisionRequest) -> Result<Recorded, Error> {
+        deviations::decide(self, request).await
+    }
+    async fn deviations(
+        &self,
+        site: Option<&SiteId>,
+        page: &str,
+    ) -> Result<Page<Submitted>, Error> {
+        deviations::list(self, site, page).await
     }
     async fn releases(&self, view: &View, page: &str) -> Result<Page<Release>, Error> {
         releases::list(self, view, page).await

@@ -246,8 +246,17 @@ fn the_keys_of_a_plan_are_fixed() {
     let keys = |value: &serde_json::Value| -> Vec<String> {
         value.as_object().unwrap().keys().cloned().collect()
     };
-    let of_plan =
-        ["recipe", "target", "products", "site", "components", "ingredients", "basis", "cautions"];
+    let of_plan = [
+        "recipe",
+        "target",
+        "products",
+        "site",
+        "components",
+        "ingredients",
+        "basis",
+        "deviations",
+        "cautions",
+    ];
     assert_eq!(keys(&plan), of_plan);
     let of_component =
         ["recipe", "net_g", "pieces", "batches", "factor", "input_g", "lines", "warnings"];
@@ -285,6 +294,7 @@ fn the_keys_of_a_costing_are_fixed() {
         "site",
         "on",
         "basis",
+        "deviations",
         "cautions",
     ];
     assert_eq!(keys, fixed);

@@ -21,9 +21,9 @@ async fn refused(lies: Lies) -> Error {
 
 fn body(page: &mut pb::ListChangesResponse) -> &mut pb::FrozenBytes {
     match page.entries[0].body.as_mut().expect("a body") {
-        pb::feed_entry::Body::ReleasePart(frozen) | pb::feed_entry::Body::Withdrawal(frozen) => {
-            frozen
-        }
+        pb::feed_entry::Body::ReleasePart(frozen)
+        | pb::feed_entry::Body::Withdrawal(frozen)
+        | pb::feed_entry::Body::Deviation(frozen) => frozen,
     }
 }
 

@@ -118,6 +118,7 @@ impl World {
         let concerns = |entry: &Entry| match &entry.body {
             EntryBody::Release(manifest) => manifest.audience.addresses(site, &groups),
             EntryBody::Withdrawal(withdrawal) => withdrawal.audience.addresses(site, &groups),
+            EntryBody::Deviation(deviation) => deviation.site == *site,
         };
         feed(&self.client).await.into_iter().filter(concerns).collect()
     }

@@ -98,7 +98,10 @@ async fn a_withdrawal_goes_back_to_an_earlier_revision() {
     let because = standard.in_force().because.as_ref().unwrap();
     assert_eq!(because.reason, "Too much milk");
     assert_eq!(because.withdrawn.number, 2);
-    assert!(standard.cautions().is_empty(), "what it goes back to is good");
+    let cautions: Vec<String> = standard.cautions().iter().map(ToString::to_string).collect();
+    let why = "it is what to go back to: Group pastry chef has withdrawn revision 2 of \
+               `recipe/custard`: Too much milk";
+    assert_eq!(cautions, [why], "it is good, and says why it is in force");
     let user = replica.standard(&recipe("custard-cream"), NOW).await.unwrap();
     assert_eq!(user.cautions().len(), 1, "it still pins the slip");
 }

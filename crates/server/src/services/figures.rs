@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use chablon_arith::RULES_VERSION;
+use chablon_exchange::Laid;
 use chablon_model::Digest;
 use chablon_quantity::{Currency, Exact};
 use chablon_wire::pb::ErrorReason;
@@ -60,4 +61,17 @@ pub(super) fn basis(digests: &BTreeSet<Digest>) -> pb::Basis {
         digests: digests.iter().map(Wire::to_pb).collect(),
         rules_version: RULES_VERSION.parse().expect("the version of the rules is a number"),
     }
+}
+
+/// The deviations that lie over a standard.
+pub(super) fn laid(deviations: Vec<Laid>) -> Vec<pb::LaidDeviation> {
+    let each = |laid: Laid| pb::LaidDeviation {
+        deviation_id: laid.id.to_string(),
+        recipe: laid.recipe.to_string(),
+        departures: laid.departures,
+        falls_away_ms: laid.until.0,
+        granted_by: laid.by,
+        note: laid.note.unwrap_or_default(),
+    };
+    deviations.into_iter().map(each).collect()
 }

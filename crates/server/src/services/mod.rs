@@ -2,6 +2,7 @@
 
 pub(crate) mod adoption;
 mod costing;
+pub(crate) mod deviation;
 pub(crate) mod document;
 pub(crate) mod feed;
 pub(crate) mod figure;
@@ -19,6 +20,7 @@ fn entry_to_pb(entry: FeedEntry) -> pb::FeedEntry {
     let kind = match entry.kind {
         EntryKind::Release => BodyKind::Release,
         EntryKind::Withdrawal => BodyKind::Withdrawal,
+        EntryKind::Deviation => BodyKind::Deviation,
     };
     let FeedEntry { position, previous_position, recorded_at, body, .. } = entry;
     let (body, digest) = (body.bytes, body.digest);

@@ -6,12 +6,12 @@ use chablon_model::Uses;
 use chablon_wire::pb;
 
 use super::figure::Asked;
-use super::figures::{basis, counted, factor, grams, percent, pieces};
+use super::figures::{basis, counted, factor, grams, laid, percent, pieces};
 use crate::status::Refusal;
 
 /// A plan. What the kitchen must be told of the standard stands with the recipe that was asked for.
 pub(super) fn plan(asked: Asked, found: Founded<Plan>) -> Result<pb::Plan, Refusal> {
-    let Founded { figure: plan, basis: digests, cautions } = found;
+    let Founded { figure: plan, basis: digests, deviations, cautions } = found;
     let mut components: Vec<pb::PlannedComponent> =
         plan.components.iter().map(component).collect::<Result<_, _>>()?;
     if let Some(last) = components.last_mut() {
@@ -24,6 +24,7 @@ pub(super) fn plan(asked: Asked, found: Founded<Plan>) -> Result<pb::Plan, Refus
         components,
         ingredients: plan.ingredients.iter().map(ingredient).collect(),
         basis: Some(basis(&digests)),
+        deviations: laid(deviations),
     })
 }
 

@@ -10,6 +10,7 @@ use tonic::{Code, Status};
 use tonic_types::{ErrorDetails, StatusExt};
 
 mod adoption;
+mod deviation;
 mod feed;
 mod figure;
 mod read;

@@ -22,8 +22,9 @@ async fn ack(
 ) -> pb::Acknowledgement {
     let page = kit.changes("", None, 1000).await.unwrap();
     let entry = page.entries.into_iter().find(|entry| entry.position == position).unwrap();
-    let (pb::feed_entry::Body::ReleasePart(frozen) | pb::feed_entry::Body::Withdrawal(frozen)) =
-        entry.body.unwrap();
+    let (pb::feed_entry::Body::ReleasePart(frozen)
+    | pb::feed_entry::Body::Withdrawal(frozen)
+    | pb::feed_entry::Body::Deviation(frozen)) = entry.body.unwrap();
     pb::Acknowledgement {
         site: site.to_owned(),
         position,

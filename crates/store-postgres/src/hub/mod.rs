@@ -3,11 +3,12 @@
 use std::num::NonZeroU32;
 
 use async_trait::async_trait;
-use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
-use chablon_store::backend::{check_release, check_withdrawal};
+use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
+use chablon_store::backend::{check_ask, check_decision, check_release, check_withdrawal};
 use chablon_store::{
-    Ack, AckFilter, Committed, Compaction, Epoch, FeedEntry, FeedState, Head, HubError, HubStore,
-    Page, ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
+    Head, HubError, HubStore, Page, ReleaseCommit, SiteRecord, StoredDeviation, StoredRevision,
+    WithdrawalCommit,
 };
 use tokio::sync::watch;
 
@@ -15,6 +16,7 @@ mod acks;
 mod append;
 mod audience;
 mod compact;
+mod deviations;
 mod feed;
 mod release;
 mod revisions;
@@ -103,6 +105,30 @@ impl HubStore for PostgresHub {
 
     async fn compact(&self, compaction: Compaction) -> Result<FeedState, HubError> {
         Ok(self.database.change(compaction, compact::compact).await?)
+    }
+
+    async fn ask_deviation(&self, commit: AskCommit) -> Result<(), HubError> {
+        check_ask(&commit)?;
+        Ok(self.database.change(commit, deviations::ask).await?)
+    }
+
+    async fn decide_deviation(&self, commit: DecisionCommit) -> Result<Committed, HubError> {
+        check_decision(&commit)?;
+        Ok(self.note(self.database.change(commit, deviations::decide).await?))
+    }
+
+    async fn deviation(&self, id: &DeviationId) -> Result<Option<StoredDeviation>, HubError> {
+        Ok(self.database.reading(|| deviations::one(&self.database, id)).await?)
+    }
+
+    async fn deviations(
+        &self,
+        site: Option<&SiteId>,
+        after: Option<&DeviationId>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<StoredDeviation>, HubError> {
+        let list = || deviations::list(&self.database, site, after, limit);
+        Ok(self.database.reading(list).await?)
     }
 
     async fn heads(

@@ -4,11 +4,12 @@ use std::num::NonZeroU32;
 use std::path::Path;
 
 use async_trait::async_trait;
-use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
-use chablon_store::backend::{check_release, check_withdrawal};
+use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
+use chablon_store::backend::{check_ask, check_decision, check_release, check_withdrawal};
 use chablon_store::{
-    Ack, AckFilter, Committed, Compaction, Epoch, FeedEntry, FeedState, Head, HubError, HubStore,
-    Page, ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
+    Head, HubError, HubStore, Page, ReleaseCommit, SiteRecord, StoredDeviation, StoredRevision,
+    WithdrawalCommit,
 };
 use sqlx::migrate::Migrator;
 use tokio::sync::watch;
@@ -16,6 +17,7 @@ use tokio::sync::watch;
 mod acks;
 mod append;
 mod compact;
+mod deviations;
 mod feed;
 mod release;
 mod revisions;
@@ -109,6 +111,33 @@ impl HubStore for SqliteHub {
         let database = self.database.clone();
         let change = in_task(async move { compact::compact(&database, &compaction).await });
         Ok(change.await.map_err(Fault::from)??)
+    }
+
+    async fn ask_deviation(&self, commit: AskCommit) -> Result<(), HubError> {
+        check_ask(&commit)?;
+        let database = self.database.clone();
+        let change = in_task(async move { deviations::ask(&database, &commit).await });
+        Ok(change.await.map_err(Fault::from)??)
+    }
+
+    async fn decide_deviation(&self, commit: DecisionCommit) -> Result<Committed, HubError> {
+        check_decision(&commit)?;
+        let database = self.database.clone();
+        let change = in_task(async move { deviations::decide(&database, &commit).await });
+        Ok(self.note(change.await.map_err(Fault::from)??))
+    }
+
+    async fn deviation(&self, id: &DeviationId) -> Result<Option<StoredDeviation>, HubError> {
+        Ok(deviations::one(&self.database, id).await?)
+    }
+
+    async fn deviations(
+        &self,
+        site: Option<&SiteId>,
+        after: Option<&DeviationId>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<StoredDeviation>, HubError> {
+        Ok(deviations::list(&self.database, site, after, limit).await?)
     }
 
     async fn heads(

@@ -136,10 +136,12 @@ pub fn documents(says: &EntryBody) -> BTreeSet<&DocumentKey> {
     match says {
         EntryBody::Release(manifest) => manifest.items.iter().map(|item| &item.key).collect(),
         EntryBody::Withdrawal(withdrawal) => BTreeSet::from([&withdrawal.revision.key]),
+        EntryBody::Deviation(deviation) => BTreeSet::from([&deviation.based_on.key]),
     }
 }
 
-/// The revisions without which an entry can't be followed: what it releases or goes back to.
+/// The revisions without which an entry can't be followed: what it releases or goes back to. A
+/// deviation needs none: where what it is based on isn't held, nothing is made by it.
 ///
 /// A withdrawn revision is not among them. Where it is held it stays so; where it never came, as
 /// with a site that joined later, nothing is made by it.
@@ -150,6 +152,7 @@ pub fn needs(says: &EntryBody) -> BTreeSet<Digest> {
             NextStep::GoBackTo(target) => BTreeSet::from([target.digest]),
             NextStep::MakeNone => BTreeSet::new(),
         },
+        EntryBody::Deviation(_) => BTreeSet::new(),
     }
 }
 

@@ -7,6 +7,7 @@
 
 mod catch_up;
 mod compaction;
+mod deviation;
 mod release;
 mod spoken;
 mod withdrawal;
@@ -16,6 +17,7 @@ pub use catch_up::{
     lost_revision, needs,
 };
 pub use compaction::check_compaction;
+pub use deviation::{KnownToDecide, asked_again, check_ask, check_decision, fits_decision};
 pub use release::{KnownToRelease, check_release, new_revisions};
 pub use spoken::{Spoken, carried_over};
 pub use withdrawal::{KnownToWithdraw, check_withdrawal, fits_withdrawal};

@@ -4,13 +4,15 @@ use std::collections::BTreeSet;
 use std::num::NonZeroU32;
 
 use chablon_model::{
-    Audience, DocumentKey, DocumentKind, EntryBody, Manifest, Moment, NextStep, RevisionRef,
-    SiteId, View, Visibility, Withdrawal,
+    Audience, Decision, Departure, Deviation, DeviationLimits, DocumentKey, DocumentKind,
+    EntryBody, Grant, Manifest, Moment, NextStep, RevisionRef, SiteId, Text, View, Visibility,
+    Withdrawal,
 };
 
 use crate::{
-    CatchUp, Cursor, Epoch, FeedEntry, Frozen, Identity, NewEntry, NewHeldRevision, NewPart,
-    NewRevision, ReleaseCommit, Request, Said, Statement, WithdrawalCommit, digest_of,
+    AskCommit, CatchUp, Cursor, DecisionCommit, Epoch, FeedEntry, Frozen, Identity, NewEntry,
+    NewHeldRevision, NewPart, NewRevision, ReleaseCommit, Request, Said, Statement,
+    WithdrawalCommit, digest_of,
 };
 
 /// A constant in the type that is wanted.
@@ -123,6 +125,53 @@ pub(super) fn withdrawal(name: &str, revision: &NewRevision, next: NextStep) -> 
 
 pub(super) fn go_back_to(revision: &NewRevision) -> NextStep {
     NextStep::GoBackTo(revision.reference.clone())
+}
+
+/// What a site asks: another wording of a step.
+pub(super) fn asked(name: &str, site: &str, based_on: &NewRevision) -> AskCommit {
+    let deviation = Deviation {
+        id: id(name),
+        site: id(site),
+        based_on: based_on.reference.clone(),
+        departures: vec![Departure::Wording { step: id("warm"), to: Text::default() }],
+        limits: DeviationLimits::default(),
+        from: Moment(1000),
+        until: Moment(2000),
+        reason: "a reason".to_owned(),
+        decision: Decision::Asked,
+    };
+    AskCommit { at: Moment(700), deviation, body: Frozen::new(format!("deviation {name}")) }
+}
+
+/// A decision on what was asked and nothing more.
+pub(super) fn decision(name: &str, ask: &AskCommit, words: &str) -> DecisionCommit {
+    let grant = Grant {
+        by: "the chef".to_owned(),
+        at: Moment(800),
+        note: Some(words.to_owned()),
+        allergens: BTreeSet::new(),
+        critical_limits: false,
+    };
+    let deviation = Deviation { decision: Decision::Granted(grant), ..ask.deviation.clone() };
+    DecisionCommit {
+        request: request(&format!("request-{name}"), words),
+        at: Moment(810),
+        seen: ask.body.digest,
+        deviation,
+        body: Frozen::new(format!("decision {words}")),
+    }
+}
+
+/// A decided deviation of a site, after another position.
+pub(super) fn decided(position: u64, previous: u64, based_on: &NewRevision) -> NewEntry {
+    let commit = decision("any", &asked("d1", "harbour", based_on), "granted");
+    NewEntry {
+        position,
+        previous_position: previous,
+        recorded_at: Moment(4000),
+        says: EntryBody::Deviation(commit.deviation),
+        body: commit.body,
+    }
 }
 
 pub(super) fn positions(entries: &[FeedEntry]) -> Vec<u64> {

@@ -2,7 +2,7 @@
 
 use std::error::Error;
 
-use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId};
+use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId};
 
 use crate::RequestId;
 
@@ -64,6 +64,15 @@ pub enum HubError {
     /// A revision is withdrawn that was never released.
     #[error("`{}` was never released, so it can't be withdrawn", show(.0))]
     NotReleased(Box<RevisionRef>),
+    /// A deviation that nobody asked for.
+    #[error("there is no deviation `{0}`")]
+    UnknownDeviation(DeviationId),
+    /// A deviation's name was used for another.
+    #[error("deviation `{0}` was asked for in other words; choose another id")]
+    DeviationExists(DeviationId),
+    /// Somebody else decided on the deviation first.
+    #[error("deviation `{0}` was decided by somebody else meanwhile; look at it again")]
+    DeviationDecided(DeviationId),
     /// Bytes that are not what they are said to be.
     #[error("{what}: the bytes have the digest `{computed}`, not `{stated}`; send them anew")]
     DigestMismatch {

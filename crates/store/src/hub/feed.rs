@@ -23,17 +23,20 @@ pub enum EntryKind {
     Release,
     /// It is a withdrawal.
     Withdrawal,
+    /// It is a decision on a deviation.
+    Deviation,
 }
 
 impl EntryKind {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::Release, Self::Withdrawal];
+    /// Every kind.
+    pub const ALL: [Self; 3] = [Self::Release, Self::Withdrawal, Self::Deviation];
 
     /// The kind of what an entry says.
     pub fn of(body: &EntryBody) -> Self {
         match body {
             EntryBody::Release(_) => Self::Release,
             EntryBody::Withdrawal(_) => Self::Withdrawal,
+            EntryBody::Deviation(_) => Self::Deviation,
         }
     }
 
@@ -42,6 +45,7 @@ impl EntryKind {
         match self {
             Self::Release => "release",
             Self::Withdrawal => "withdrawal",
+            Self::Deviation => "deviation",
         }
     }
 
@@ -63,7 +67,7 @@ pub struct FeedEntry {
     pub recorded_at: Moment,
     /// How to read the body.
     pub kind: EntryKind,
-    /// The bytes of the manifest or the notice.
+    /// The bytes of the manifest, the notice or the deviation.
     pub body: Frozen,
 }
 

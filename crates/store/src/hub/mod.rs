@@ -3,11 +3,12 @@
 use std::num::NonZeroU32;
 
 use async_trait::async_trait;
-use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
+use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
 use tokio::sync::watch;
 
 mod ack;
 mod commit;
+mod deviation;
 mod error;
 mod feed;
 mod revision;
@@ -17,6 +18,7 @@ pub use ack::{Ack, AckFilter, Statement};
 pub use commit::{
     Committed, Compaction, NewPart, NewRevision, ReleaseCommit, Request, WithdrawalCommit,
 };
+pub use deviation::{AskCommit, DecisionCommit, StoredDeviation};
 pub use error::HubError;
 pub(crate) use error::show;
 pub use feed::{EntryKind, FeedEntry, FeedState, Page};
@@ -60,6 +62,33 @@ pub trait HubStore: Send + Sync {
     /// earlier one.
     async fn compact(&self, compaction: Compaction) -> Result<FeedState, HubError>;
 
+    /// Keeps what a site asks. Asked again in the same words, nothing changes.
+    ///
+    /// # Errors
+    /// [`HubError::Malformed`] and [`HubError::DigestMismatch`] for a commit that contradicts
+    /// itself; [`HubError::DeviationExists`], [`HubError::UnknownSite`],
+    /// [`HubError::MissingRevision`] for one that doesn't fit what is stored.
+    async fn ask_deviation(&self, commit: AskCommit) -> Result<(), HubError>;
+
+    /// Puts a decision on a deviation into the feed of its site.
+    ///
+    /// # Errors
+    /// [`HubError::Malformed`] and [`HubError::DigestMismatch`] for a commit that contradicts
+    /// itself or what was asked; [`HubError::RequestIdReused`], [`HubError::UnknownDeviation`],
+    /// [`HubError::DeviationDecided`].
+    async fn decide_deviation(&self, commit: DecisionCommit) -> Result<Committed, HubError>;
+
+    /// One deviation.
+    async fn deviation(&self, id: &DeviationId) -> Result<Option<StoredDeviation>, HubError>;
+
+    /// Deviations of a site, or of all, ordered by id, starting after one.
+    async fn deviations(
+        &self,
+        site: Option<&SiteId>,
+        after: Option<&DeviationId>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<StoredDeviation>, HubError>;
+
     /// The latest revision of each document that the view's reader may see, ordered by the name of
     /// the kind and then by id, starting after a document.
     async fn heads(
@@ -86,8 +115,8 @@ pub trait HubStore: Send + Sync {
     /// [`HubError::UnknownSite`].
     async fn entries(&self, view: &View, after: u64, limit: NonZeroU32) -> Result<Page, HubError>;
 
-    /// The entries of a view that release or withdraw a revision of a document: all that decides
-    /// what of it is in force.
+    /// The entries of a view that release or withdraw a revision of a document, or decide on a
+    /// deviation from one: all that decides what of it is in force, and how it is made.
     ///
     /// # Errors
     /// [`HubError::UnknownSite`].

@@ -589,7 +589,7 @@ pub struct Date {
     pub day: i32,
 }
 /// Bytes that somebody has made once and that nobody makes again: an encoded `Revision`,
-/// `ReleaseManifest` or `WithdrawalNotice`. The hub stores, serves and forwards them exactly as
+/// `ReleaseManifest`, `WithdrawalNotice` or `Deviation`. The hub stores, serves and forwards them exactly as
 /// they came. A reader hashes them before it parses them, and refuses them if the digest isn't
 /// the one that it asked for.
 ///
@@ -638,16 +638,16 @@ pub struct FeedEntry {
     /// 1970-01-01T00:00:00Z. What is in force depends on position and `holds_from_ms`, never on this.
     #[prost(int64, tag = "3")]
     pub recorded_at_ms: i64,
-    /// Output only. What is recorded: exactly one. A reader that knows neither must not pass over
-    /// the entry: it stops there and asks to be brought up to date. Numbers 6 to 9 are kept for
+    /// Output only. What is recorded: exactly one. A reader that knows none of them must not pass over
+    /// the entry: it stops there and asks to be brought up to date. Numbers 7 to 9 are kept for
     /// further kinds.
-    #[prost(oneof = "feed_entry::Body", tags = "4, 5")]
+    #[prost(oneof = "feed_entry::Body", tags = "4, 5, 6")]
     pub body: ::core::option::Option<feed_entry::Body>,
 }
 /// Nested message and enum types in `FeedEntry`.
 pub mod feed_entry {
-    /// Output only. What is recorded: exactly one. A reader that knows neither must not pass over
-    /// the entry: it stops there and asks to be brought up to date. Numbers 6 to 9 are kept for
+    /// Output only. What is recorded: exactly one. A reader that knows none of them must not pass over
+    /// the entry: it stops there and asks to be brought up to date. Numbers 7 to 9 are kept for
     /// further kinds.
     #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
     pub enum Body {
@@ -657,6 +657,9 @@ pub mod feed_entry {
         /// A withdrawal; the encoded message is a `WithdrawalNotice`.
         #[prost(message, tag = "5")]
         Withdrawal(super::FrozenBytes),
+        /// A decision on a deviation, for its site alone; the encoded message is a `Deviation`.
+        #[prost(message, tag = "6")]
+        Deviation(super::FrozenBytes),
     }
 }
 /// An exact number in the form in which it was authored. Never a binary floating-point number.
@@ -1270,74 +1273,6 @@ impl AllergenState {
             _ => None,
         }
     }
-}
-/// The content of a price list's revision. Its id is the revision's.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct PriceList {
-    /// Optional. The id of the site whose list it is; only that site reads it. Empty: the group's
-    /// list, which all sites read. Sample: `harbour`.
-    #[prost(string, tag = "1")]
-    pub site: ::prost::alloc::string::String,
-    /// Optional. The prices, in the author's order.
-    #[prost(message, repeated, tag = "2")]
-    pub prices: ::prost::alloc::vec::Vec<Price>,
-    /// Optional. The exchange rates, in the author's order.
-    #[prost(message, repeated, tag = "3")]
-    pub rates: ::prost::alloc::vec::Vec<ExchangeRate>,
-}
-/// What a pack of an ingredient costs from a day on.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Price {
-    /// Required. The id of the ingredient. Sample: `butter-unsalted`.
-    #[prost(string, tag = "1")]
-    pub ingredient: ::prost::alloc::string::String,
-    /// Required. The price of a pack, 0 or more. Sample: 78.40 EUR.
-    #[prost(message, optional, tag = "5")]
-    pub price: ::core::option::Option<Money>,
-    /// Required. The first day on which it holds. Sample: 2026-10-01.
-    #[prost(message, optional, tag = "6")]
-    pub from: ::core::option::Option<Date>,
-    /// Optional. Who sells it, in the form of an id. Empty: not stated. Sample: `dairy-1`.
-    #[prost(string, tag = "7")]
-    pub supplier: ::prost::alloc::string::String,
-    /// Whether it goes before other prices of the same day. False (unset): it doesn't.
-    #[prost(bool, tag = "8")]
-    pub preferred: bool,
-    /// Required: exactly one. What a pack holds, as purchased.
-    #[prost(oneof = "price::Pack", tags = "2, 3, 4")]
-    pub pack: ::core::option::Option<price::Pack>,
-}
-/// Nested message and enum types in `Price`.
-pub mod price {
-    /// Required: exactly one. What a pack holds, as purchased.
-    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum Pack {
-        /// A mass, more than 0. Sample: 10 kg.
-        #[prost(message, tag = "2")]
-        Mass(super::Mass),
-        /// A volume, more than 0; the ingredient must have a density. Sample: 5 L.
-        #[prost(message, tag = "3")]
-        Volume(super::Volume),
-        /// A number of pieces, more than 0; the ingredient must have a piece mass. Sample: 30 pieces.
-        #[prost(message, tag = "4")]
-        Count(super::Count),
-    }
-}
-/// What one currency is worth in another from a day on. None is ever fetched.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct ExchangeRate {
-    /// Required. The currency that is changed, ISO 4217: three capital letters. Sample: `GBP`.
-    #[prost(string, tag = "1")]
-    pub from: ::prost::alloc::string::String,
-    /// Required. The currency that it is changed into, another than `from`. Sample: `EUR`.
-    #[prost(string, tag = "2")]
-    pub to: ::prost::alloc::string::String,
-    /// Required. How many of `to` for one of `from`, more than 0. Sample: 1.17.
-    #[prost(message, optional, tag = "3")]
-    pub rate: ::core::option::Option<Number>,
-    /// Required. The first day on which it holds. Sample: 2026-10-01.
-    #[prost(message, optional, tag = "4")]
-    pub on: ::core::option::Option<Date>,
 }
 /// A volume by its sizes, so many times. Pi is 3.141592653589793 exactly.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
@@ -2104,6 +2039,74 @@ impl StorageCondition {
         }
     }
 }
+/// The content of a price list's revision. Its id is the revision's.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct PriceList {
+    /// Optional. The id of the site whose list it is; only that site reads it. Empty: the group's
+    /// list, which all sites read. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Optional. The prices, in the author's order.
+    #[prost(message, repeated, tag = "2")]
+    pub prices: ::prost::alloc::vec::Vec<Price>,
+    /// Optional. The exchange rates, in the author's order.
+    #[prost(message, repeated, tag = "3")]
+    pub rates: ::prost::alloc::vec::Vec<ExchangeRate>,
+}
+/// What a pack of an ingredient costs from a day on.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Price {
+    /// Required. The id of the ingredient. Sample: `butter-unsalted`.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// Required. The price of a pack, 0 or more. Sample: 78.40 EUR.
+    #[prost(message, optional, tag = "5")]
+    pub price: ::core::option::Option<Money>,
+    /// Required. The first day on which it holds. Sample: 2026-10-01.
+    #[prost(message, optional, tag = "6")]
+    pub from: ::core::option::Option<Date>,
+    /// Optional. Who sells it, in the form of an id. Empty: not stated. Sample: `dairy-1`.
+    #[prost(string, tag = "7")]
+    pub supplier: ::prost::alloc::string::String,
+    /// Whether it goes before other prices of the same day. False (unset): it doesn't.
+    #[prost(bool, tag = "8")]
+    pub preferred: bool,
+    /// Required: exactly one. What a pack holds, as purchased.
+    #[prost(oneof = "price::Pack", tags = "2, 3, 4")]
+    pub pack: ::core::option::Option<price::Pack>,
+}
+/// Nested message and enum types in `Price`.
+pub mod price {
+    /// Required: exactly one. What a pack holds, as purchased.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Pack {
+        /// A mass, more than 0. Sample: 10 kg.
+        #[prost(message, tag = "2")]
+        Mass(super::Mass),
+        /// A volume, more than 0; the ingredient must have a density. Sample: 5 L.
+        #[prost(message, tag = "3")]
+        Volume(super::Volume),
+        /// A number of pieces, more than 0; the ingredient must have a piece mass. Sample: 30 pieces.
+        #[prost(message, tag = "4")]
+        Count(super::Count),
+    }
+}
+/// What one currency is worth in another from a day on. None is ever fetched.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ExchangeRate {
+    /// Required. The currency that is changed, ISO 4217: three capital letters. Sample: `GBP`.
+    #[prost(string, tag = "1")]
+    pub from: ::prost::alloc::string::String,
+    /// Required. The currency that it is changed into, another than `from`. Sample: `EUR`.
+    #[prost(string, tag = "2")]
+    pub to: ::prost::alloc::string::String,
+    /// Required. How many of `to` for one of `from`, more than 0. Sample: 1.17.
+    #[prost(message, optional, tag = "3")]
+    pub rate: ::core::option::Option<Number>,
+    /// Required. The first day on which it holds. Sample: 2026-10-01.
+    #[prost(message, optional, tag = "4")]
+    pub on: ::core::option::Option<Date>,
+}
 /// The content of a site's revision. Its id is the revision's, and only that site reads it.
 #[derive(Clone, PartialEq, ::prost::Message)]
 pub struct Site {
@@ -2295,6 +2298,814 @@ impl DocumentKind {
             "DOCUMENT_KIND_PRICES" => Some(Self::Prices),
             _ => None,
         }
+    }
+}
+/// What the bytes of a deviation hold: as its site asks for it, without a decision, or as it was
+/// decided. At most 1 MiB encoded.
+///
+/// A deviation lies over the one revision that it is based on. When another comes in force beneath
+/// it, it no longer does, until it is decided anew. Of the decisions on one deviation that were
+/// made by a moment, the one at the highest position of the feed counts.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Deviation {
+    /// Required. The version of the schema that wrote it; now 1. A reader refuses another.
+    #[prost(uint32, tag = "1")]
+    pub schema_version: u32,
+    /// Optional. Names of what a reader must understand, in the form of ids, sorted, each once. None
+    /// is defined yet. Empty: the schema version says all.
+    #[prost(string, repeated, tag = "2")]
+    pub required_features: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Required. The deviation, in the form of an id, unique in the group. Sample:
+    /// `harbour-pear-cider-2026`.
+    #[prost(string, tag = "3")]
+    pub deviation_id: ::prost::alloc::string::String,
+    /// Required. The id of the site that departs; nobody else reads it. Sample: `harbour`.
+    #[prost(string, tag = "4")]
+    pub site: ::prost::alloc::string::String,
+    /// Required. The recipe's revision that it departs from.
+    #[prost(message, optional, tag = "5")]
+    pub based_on: ::core::option::Option<RevisionRef>,
+    /// Required, at least one. How it departs; nothing of the recipe twice.
+    #[prost(message, repeated, tag = "6")]
+    pub departures: ::prost::alloc::vec::Vec<Departure>,
+    /// Required. How far it may go.
+    #[prost(message, optional, tag = "7")]
+    pub limits: ::core::option::Option<DeviationLimits>,
+    /// Required. The moment from which it is to hold, itself included: milliseconds since
+    /// 1970-01-01T00:00:00Z, within the years 1 to 9999.
+    #[prost(int64, tag = "8")]
+    pub holds_from_ms: i64,
+    /// Required, after `holds_from_ms`. The moment at which it falls away: milliseconds since
+    /// 1970-01-01T00:00:00Z, within the years 1 to 9999.
+    #[prost(int64, tag = "9")]
+    pub falls_away_ms: i64,
+    /// Required. Why, in the site's words. Sample: `The supplier has no acacia honey until January`.
+    #[prost(string, tag = "10")]
+    pub reason: ::prost::alloc::string::String,
+    /// What was decided. Unset: nothing yet.
+    #[prost(oneof = "deviation::Decision", tags = "11, 12")]
+    pub decision: ::core::option::Option<deviation::Decision>,
+}
+/// Nested message and enum types in `Deviation`.
+pub mod deviation {
+    /// What was decided. Unset: nothing yet.
+    #[derive(Clone, PartialEq, ::prost::Oneof)]
+    pub enum Decision {
+        /// It may be made so.
+        #[prost(message, tag = "11")]
+        Granted(super::DeviationGrant),
+        /// It may not, or no longer.
+        #[prost(message, tag = "12")]
+        Refused(super::DeviationRefusal),
+    }
+}
+/// A departure in one place of a recipe.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Departure {
+    /// Required: exactly one.
+    #[prost(oneof = "departure::Departs", tags = "1, 2, 3, 4")]
+    pub departs: ::core::option::Option<departure::Departs>,
+}
+/// Nested message and enum types in `Departure`.
+pub mod departure {
+    /// Required: exactly one.
+    #[derive(Clone, PartialEq, ::prost::Oneof)]
+    pub enum Departs {
+        /// A line takes another ingredient.
+        #[prost(message, tag = "1")]
+        Ingredient(super::IngredientDeparture),
+        /// A line takes another amount.
+        #[prost(message, tag = "2")]
+        Amount(super::AmountDeparture),
+        /// A step says otherwise.
+        #[prost(message, tag = "3")]
+        Wording(super::WordingDeparture),
+        /// A step is watched otherwise.
+        #[prost(message, tag = "4")]
+        Control(super::ControlDeparture),
+    }
+}
+/// A line of the revision that a deviation is based on.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LineName {
+    /// Required. Its number, from 1.
+    #[prost(uint32, tag = "1")]
+    pub number: u32,
+    /// Required: exactly one. What it takes there, so that a slip in the number is found.
+    #[prost(oneof = "line_name::Item", tags = "2, 3")]
+    pub item: ::core::option::Option<line_name::Item>,
+}
+/// Nested message and enum types in `LineName`.
+pub mod line_name {
+    /// Required: exactly one. What it takes there, so that a slip in the number is found.
+    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Item {
+        /// An ingredient's id.
+        #[prost(string, tag = "2")]
+        Ingredient(::prost::alloc::string::String),
+        /// A recipe's id.
+        #[prost(string, tag = "3")]
+        Component(::prost::alloc::string::String),
+    }
+}
+/// How much a line takes instead.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct NewAmount {
+    /// Required: exactly one.
+    #[prost(oneof = "new_amount::Amount", tags = "1, 2, 3, 4, 5, 6, 7")]
+    pub amount: ::core::option::Option<new_amount::Amount>,
+}
+/// Nested message and enum types in `NewAmount`.
+pub mod new_amount {
+    /// Required: exactly one.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Amount {
+        /// So many times what it says; above 0.
+        #[prost(message, tag = "1")]
+        Times(super::Number),
+        /// A mass.
+        #[prost(message, tag = "2")]
+        Mass(super::Mass),
+        /// A volume.
+        #[prost(message, tag = "3")]
+        Volume(super::Volume),
+        /// Pieces.
+        #[prost(message, tag = "4")]
+        Count(super::Count),
+        /// A share of the base.
+        #[prost(message, tag = "5")]
+        Share(super::Percent),
+        /// As the cook likes it.
+        #[prost(message, tag = "6")]
+        ToTaste(super::ToTaste),
+        /// A shape of a given size.
+        #[prost(message, tag = "7")]
+        Shape(super::ShapeAmount),
+    }
+}
+/// A line takes another ingredient.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct IngredientDeparture {
+    /// Required. The line.
+    #[prost(message, optional, tag = "1")]
+    pub line: ::core::option::Option<LineName>,
+    /// Required. The id of the ingredient that it takes instead.
+    #[prost(string, tag = "2")]
+    pub with: ::prost::alloc::string::String,
+    /// Required. How much of that.
+    #[prost(message, optional, tag = "3")]
+    pub amount: ::core::option::Option<NewAmount>,
+}
+/// A line takes another amount.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct AmountDeparture {
+    /// Required. The line.
+    #[prost(message, optional, tag = "1")]
+    pub line: ::core::option::Option<LineName>,
+    /// Required. How much.
+    #[prost(message, optional, tag = "2")]
+    pub amount: ::core::option::Option<NewAmount>,
+}
+/// A step says otherwise.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct WordingDeparture {
+    /// Required. The step's id.
+    #[prost(string, tag = "1")]
+    pub step: ::prost::alloc::string::String,
+    /// Required, at least one. What it says, sorted by language.
+    #[prost(message, repeated, tag = "2")]
+    pub text: ::prost::alloc::vec::Vec<LocalisedText>,
+}
+/// A step is watched otherwise.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ControlDeparture {
+    /// Required. The step's id.
+    #[prost(string, tag = "1")]
+    pub step: ::prost::alloc::string::String,
+    /// Required. The control's number within the step, from 1.
+    #[prost(uint32, tag = "2")]
+    pub number: u32,
+    /// Required. What is watched instead, of the same measure.
+    #[prost(message, optional, tag = "3")]
+    pub control: ::core::option::Option<Control>,
+}
+/// How far a site may depart.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DeviationLimits {
+    /// Optional. The most that each departing line may be of the batch's input. Unset: no limit.
+    #[prost(message, optional, tag = "1")]
+    pub max_share: ::core::option::Option<Percent>,
+    /// Optional. The weighing error that departing lines may have. Unset: as the standard says.
+    #[prost(message, optional, tag = "2")]
+    pub tolerance: ::core::option::Option<Percent>,
+}
+/// Leave to deviate.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct DeviationGrant {
+    /// Required. Who granted it, for people. Sample: `Group pastry chef`.
+    #[prost(string, tag = "1")]
+    pub by: ::prost::alloc::string::String,
+    /// Required. When, by their clock: milliseconds since 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "2")]
+    pub at_ms: i64,
+    /// Optional. What the site must know. Empty: nothing more.
+    #[prost(string, tag = "3")]
+    pub note: ::prost::alloc::string::String,
+    /// Optional. The allergens whose worse state is granted with open eyes, sorted, each once. Where
+    /// one that comes is missing here, the deviation is not made, whatever else is granted.
+    #[prost(message, repeated, tag = "4")]
+    pub allergens: ::prost::alloc::vec::Vec<AllergenName>,
+    /// Whether a critical limit that goes, or lets other things pass, is granted with open eyes.
+    #[prost(bool, tag = "5")]
+    pub critical_limits: bool,
+}
+/// An allergen: a group, or a kind within it.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct AllergenName {
+    /// Required. The group. It stands for all its kinds where `kind` is empty.
+    #[prost(enumeration = "AllergenGroup", tag = "1")]
+    pub group: i32,
+    /// Optional. The kind within the group. Sample: `almond`.
+    #[prost(string, tag = "2")]
+    pub kind: ::prost::alloc::string::String,
+}
+/// Leave that is not given, or taken back.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DeviationRefusal {
+    /// Required. Who refused it, for people. Sample: `Group pastry chef`.
+    #[prost(string, tag = "1")]
+    pub by: ::prost::alloc::string::String,
+    /// Required. When, by their clock: milliseconds since 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "2")]
+    pub at_ms: i64,
+    /// Required. Why. Sample: `Use the pear from the cold store first`.
+    #[prost(string, tag = "3")]
+    pub reason: ::prost::alloc::string::String,
+}
+/// A deviation as the hub keeps it.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct StoredDeviation {
+    /// Output only. When the hub took what was asked, by its clock: milliseconds since
+    /// 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "1")]
+    pub asked_at_ms: i64,
+    /// Output only. What was asked, as the site's machine made it: an encoded `Deviation` without a
+    /// decision.
+    #[prost(message, optional, tag = "2")]
+    pub asked: ::core::option::Option<FrozenBytes>,
+    /// Output only. The last decision, as it stands in the feed; the body is an encoded `Deviation`.
+    /// Unset: none yet. Its `previous_position` is 0: it is shown by itself.
+    #[prost(message, optional, tag = "3")]
+    pub decided: ::core::option::Option<FeedEntry>,
+}
+/// Asks for a deviation.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct AskDeviationRequest {
+    /// Required. An encoded `Deviation` without a decision, as the site's machine made it.
+    #[prost(message, optional, tag = "1")]
+    pub deviation: ::core::option::Option<FrozenBytes>,
+}
+/// It was recorded, now or before. It has no fields.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct AskDeviationResponse {}
+/// Decides a deviation.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DecideDeviationRequest {
+    /// Required. Names this request: 1 to 128 visible ASCII characters; a UUID serves.
+    #[prost(string, tag = "1")]
+    pub request_id: ::prost::alloc::string::String,
+    /// Required. An encoded `Deviation` with a decision. Id, site and recipe are those that were asked
+    /// for. So are the departures, unless it is based on another revision than was asked.
+    #[prost(message, optional, tag = "2")]
+    pub deviation: ::core::option::Option<FrozenBytes>,
+    /// Required. The digest, 32 bytes, of what the decider saw: that of the last decision, or where
+    /// there is none of what was asked. Where it is another by now, somebody else decided meanwhile.
+    #[prost(bytes = "bytes", tag = "3")]
+    pub seen_digest: ::prost::bytes::Bytes,
+}
+/// A recorded decision.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DecideDeviationResponse {
+    /// Output only. The epoch of the feed.
+    #[prost(string, tag = "1")]
+    pub epoch: ::prost::alloc::string::String,
+    /// Output only. The position of the decision.
+    #[prost(uint64, tag = "2")]
+    pub position: u64,
+}
+/// Asks for deviations.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ListDeviationsRequest {
+    /// Optional. Only this site's. Empty: all. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Optional. How many at most, 1 to 200; more is taken as 200. The hub may return fewer while more
+    /// are there. 0: 50.
+    #[prost(uint32, tag = "2")]
+    pub page_size: u32,
+    /// Optional. `next_page_token` of the page before, with the other fields as they were. Empty: the
+    /// first page.
+    #[prost(string, tag = "3")]
+    pub page_token: ::prost::alloc::string::String,
+}
+/// A page of deviations.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ListDeviationsResponse {
+    /// Output only. The deviations, ascending by id.
+    #[prost(message, repeated, tag = "1")]
+    pub deviations: ::prost::alloc::vec::Vec<StoredDeviation>,
+    /// Output only. For the next page. Empty: this is the last.
+    #[prost(string, tag = "2")]
+    pub next_page_token: ::prost::alloc::string::String,
+}
+/// Generated client implementations.
+pub mod deviation_service_client {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    use tonic::codegen::http::Uri;
+    /// Takes what kitchens ask, and what is decided of it. A decision goes into the feed of the site
+    /// that asked, and nobody else's.
+    ///
+    /// All calls may also fail with UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; try again after a
+    /// pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug, Clone)]
+    pub struct DeviationServiceClient<T> {
+        inner: tonic::client::Grpc<T>,
+    }
+    impl DeviationServiceClient<tonic::transport::Channel> {
+        /// Attempt to create a new client by connecting to a given endpoint.
+        pub async fn connect<D>(dst: D) -> Result<Self, tonic::transport::Error>
+        where
+            D: TryInto<tonic::transport::Endpoint>,
+            D::Error: Into<StdError>,
+        {
+            let conn = tonic::transport::Endpoint::new(dst)?.connect().await?;
+            Ok(Self::new(conn))
+        }
+    }
+    impl<T> DeviationServiceClient<T>
+    where
+        T: tonic::client::GrpcService<tonic::body::Body>,
+        T::Error: Into<StdError>,
+        T::ResponseBody: Body<Data = Bytes> + std::marker::Send + 'static,
+        <T::ResponseBody as Body>::Error: Into<StdError> + std::marker::Send,
+    {
+        pub fn new(inner: T) -> Self {
+            let inner = tonic::client::Grpc::new(inner);
+            Self { inner }
+        }
+        pub fn with_origin(inner: T, origin: Uri) -> Self {
+            let inner = tonic::client::Grpc::with_origin(inner, origin);
+            Self { inner }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> DeviationServiceClient<InterceptedService<T, F>>
+        where
+            F: tonic::service::Interceptor,
+            T::ResponseBody: Default,
+            T: tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+                Response = http::Response<
+                    <T as tonic::client::GrpcService<tonic::body::Body>>::ResponseBody,
+                >,
+            >,
+            <T as tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+            >>::Error: Into<StdError> + std::marker::Send + std::marker::Sync,
+        {
+            DeviationServiceClient::new(InterceptedService::new(inner, interceptor))
+        }
+        /// Compress requests with the given encoding.
+        ///
+        /// This requires the server to support it otherwise it might respond with an
+        /// error.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.send_compressed(encoding);
+            self
+        }
+        /// Enable decompressing responses.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.accept_compressed(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_decoding_message_size(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_encoding_message_size(limit);
+            self
+        }
+        /// Records what a site asks. Repeating is safe: the deviation's id names the request, and the same
+        /// bytes get the same answer. Errors: INVALID_ARGUMENT (INVALID_REQUEST, DIGEST_MISMATCH,
+        /// INVALID_CONTENT, TOO_LARGE, DEVIATION_UNFIT), UNIMPLEMENTED (UNSUPPORTED_FEATURE), NOT_FOUND
+        /// (SITE_NOT_FOUND, REVISION_NOT_FOUND), ALREADY_EXISTS (DEVIATION_EXISTS).
+        pub async fn ask_deviation(
+            &mut self,
+            request: impl tonic::IntoRequest<super::AskDeviationRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::AskDeviationResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DeviationService/AskDeviation",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DeviationService", "AskDeviation"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Records a decision: a first one, or another in place of it. Repeating is safe with the same
+        /// `request_id`. Errors: INVALID_ARGUMENT (INVALID_REQUEST, DIGEST_MISMATCH, INVALID_CONTENT,
+        /// TOO_LARGE, DEVIATION_UNFIT), UNIMPLEMENTED (UNSUPPORTED_FEATURE), NOT_FOUND
+        /// (DEVIATION_NOT_FOUND, REVISION_NOT_FOUND), ABORTED (DEVIATION_DECIDED), FAILED_PRECONDITION
+        /// (DEVIATION_OBJECTED), ALREADY_EXISTS (REQUEST_ID_REUSED).
+        pub async fn decide_deviation(
+            &mut self,
+            request: impl tonic::IntoRequest<super::DecideDeviationRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::DecideDeviationResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DeviationService/DecideDeviation",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(
+                    GrpcMethod::new("chablon.v1.DeviationService", "DecideDeviation"),
+                );
+            self.inner.unary(req, path, codec).await
+        }
+        /// Lists deviations by id, each with its last decision. Changes nothing; repeating is safe.
+        /// Errors: INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
+        pub async fn list_deviations(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ListDeviationsRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListDeviationsResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DeviationService/ListDeviations",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(
+                    GrpcMethod::new("chablon.v1.DeviationService", "ListDeviations"),
+                );
+            self.inner.unary(req, path, codec).await
+        }
+    }
+}
+/// Generated server implementations.
+pub mod deviation_service_server {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    /// Generated trait containing gRPC methods that should be implemented for use with DeviationServiceServer.
+    #[async_trait]
+    pub trait DeviationService: std::marker::Send + std::marker::Sync + 'static {
+        /// Records what a site asks. Repeating is safe: the deviation's id names the request, and the same
+        /// bytes get the same answer. Errors: INVALID_ARGUMENT (INVALID_REQUEST, DIGEST_MISMATCH,
+        /// INVALID_CONTENT, TOO_LARGE, DEVIATION_UNFIT), UNIMPLEMENTED (UNSUPPORTED_FEATURE), NOT_FOUND
+        /// (SITE_NOT_FOUND, REVISION_NOT_FOUND), ALREADY_EXISTS (DEVIATION_EXISTS).
+        async fn ask_deviation(
+            &self,
+            request: tonic::Request<super::AskDeviationRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::AskDeviationResponse>,
+            tonic::Status,
+        >;
+        /// Records a decision: a first one, or another in place of it. Repeating is safe with the same
+        /// `request_id`. Errors: INVALID_ARGUMENT (INVALID_REQUEST, DIGEST_MISMATCH, INVALID_CONTENT,
+        /// TOO_LARGE, DEVIATION_UNFIT), UNIMPLEMENTED (UNSUPPORTED_FEATURE), NOT_FOUND
+        /// (DEVIATION_NOT_FOUND, REVISION_NOT_FOUND), ABORTED (DEVIATION_DECIDED), FAILED_PRECONDITION
+        /// (DEVIATION_OBJECTED), ALREADY_EXISTS (REQUEST_ID_REUSED).
+        async fn decide_deviation(
+            &self,
+            request: tonic::Request<super::DecideDeviationRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::DecideDeviationResponse>,
+            tonic::Status,
+        >;
+        /// Lists deviations by id, each with its last decision. Changes nothing; repeating is safe.
+        /// Errors: INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
+        async fn list_deviations(
+            &self,
+            request: tonic::Request<super::ListDeviationsRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListDeviationsResponse>,
+            tonic::Status,
+        >;
+    }
+    /// Takes what kitchens ask, and what is decided of it. A decision goes into the feed of the site
+    /// that asked, and nobody else's.
+    ///
+    /// All calls may also fail with UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; try again after a
+    /// pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug)]
+    pub struct DeviationServiceServer<T> {
+        inner: Arc<T>,
+        accept_compression_encodings: EnabledCompressionEncodings,
+        send_compression_encodings: EnabledCompressionEncodings,
+        max_decoding_message_size: Option<usize>,
+        max_encoding_message_size: Option<usize>,
+    }
+    impl<T> DeviationServiceServer<T> {
+        pub fn new(inner: T) -> Self {
+            Self::from_arc(Arc::new(inner))
+        }
+        pub fn from_arc(inner: Arc<T>) -> Self {
+            Self {
+                inner,
+                accept_compression_encodings: Default::default(),
+                send_compression_encodings: Default::default(),
+                max_decoding_message_size: None,
+                max_encoding_message_size: None,
+            }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> InterceptedService<Self, F>
+        where
+            F: tonic::service::Interceptor,
+        {
+            InterceptedService::new(Self::new(inner), interceptor)
+        }
+        /// Enable decompressing requests with the given encoding.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.accept_compression_encodings.enable(encoding);
+            self
+        }
+        /// Compress responses with the given encoding, if the client supports it.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.send_compression_encodings.enable(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.max_decoding_message_size = Some(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.max_encoding_message_size = Some(limit);
+            self
+        }
+    }
+    impl<T, B> tonic::codegen::Service<http::Request<B>> for DeviationServiceServer<T>
+    where
+        T: DeviationService,
+        B: Body + std::marker::Send + 'static,
+        B::Error: Into<StdError> + std::marker::Send + 'static,
+    {
+        type Response = http::Response<tonic::body::Body>;
+        type Error = std::convert::Infallible;
+        type Future = BoxFuture<Self::Response, Self::Error>;
+        fn poll_ready(
+            &mut self,
+            _cx: &mut Context<'_>,
+        ) -> Poll<std::result::Result<(), Self::Error>> {
+            Poll::Ready(Ok(()))
+        }
+        fn call(&mut self, req: http::Request<B>) -> Self::Future {
+            match req.uri().path() {
+                "/chablon.v1.DeviationService/AskDeviation" => {
+                    #[allow(non_camel_case_types)]
+                    struct AskDeviationSvc<T: DeviationService>(pub Arc<T>);
+                    impl<
+                        T: DeviationService,
+                    > tonic::server::UnaryService<super::AskDeviationRequest>
+                    for AskDeviationSvc<T> {
+                        type Response = super::AskDeviationResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::AskDeviationRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DeviationService>::ask_deviation(&inner, request)
+                                    .await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = AskDeviationSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DeviationService/DecideDeviation" => {
+                    #[allow(non_camel_case_types)]
+                    struct DecideDeviationSvc<T: DeviationService>(pub Arc<T>);
+                    impl<
+                        T: DeviationService,
+                    > tonic::server::UnaryService<super::DecideDeviationRequest>
+                    for DecideDeviationSvc<T> {
+                        type Response = super::DecideDeviationResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::DecideDeviationRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DeviationService>::decide_deviation(&inner, request)
+                                    .await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = DecideDeviationSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DeviationService/ListDeviations" => {
+                    #[allow(non_camel_case_types)]
+                    struct ListDeviationsSvc<T: DeviationService>(pub Arc<T>);
+                    impl<
+                        T: DeviationService,
+                    > tonic::server::UnaryService<super::ListDeviationsRequest>
+                    for ListDeviationsSvc<T> {
+                        type Response = super::ListDeviationsResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ListDeviationsRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DeviationService>::list_deviations(&inner, request)
+                                    .await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ListDeviationsSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                _ => {
+                    Box::pin(async move {
+                        let mut response = http::Response::new(
+                            tonic::body::Body::default(),
+                        );
+                        let headers = response.headers_mut();
+                        headers
+                            .insert(
+                                tonic::Status::GRPC_STATUS,
+                                (tonic::Code::Unimplemented as i32).into(),
+                            );
+                        headers
+                            .insert(
+                                http::header::CONTENT_TYPE,
+                                tonic::metadata::GRPC_CONTENT_TYPE,
+                            );
+                        Ok(response)
+                    })
+                }
+            }
+        }
+    }
+    impl<T> Clone for DeviationServiceServer<T> {
+        fn clone(&self) -> Self {
+            let inner = self.inner.clone();
+            Self {
+                inner,
+                accept_compression_encodings: self.accept_compression_encodings,
+                send_compression_encodings: self.send_compression_encodings,
+                max_decoding_message_size: self.max_decoding_message_size,
+                max_encoding_message_size: self.max_encoding_message_size,
+            }
+        }
+    }
+    /// Generated gRPC service name
+    pub const SERVICE_NAME: &str = "chablon.v1.DeviationService";
+    impl<T> tonic::server::NamedService for DeviationServiceServer<T> {
+        const NAME: &'static str = SERVICE_NAME;
     }
 }
 /// What is in force of one document, for one site, at one moment: of the releases that address the
@@ -3277,6 +4088,21 @@ pub enum ErrorReason {
     /// PERMISSION_DENIED. Whoever calls may not do this, or not at this site. The message says who may.
     /// Sample: {"right": "release", "role": "kitchen", "site": "harbour", "allowed": "chef"}.
     NotAllowed = 32,
+    /// NOT_FOUND. No such deviation was asked for. Sample: {"deviation": "harbour-pear-cider-2026"}.
+    DeviationNotFound = 50,
+    /// ALREADY_EXISTS. A deviation of this id was asked for with other content. Choose another id.
+    /// Sample: {"deviation": "harbour-pear-cider-2026"}.
+    DeviationExists = 51,
+    /// INVALID_ARGUMENT. The deviation doesn't fit the revision that it departs from, or isn't what
+    /// was asked for. Sample: {"deviation": "harbour-pear-cider-2026"}.
+    DeviationUnfit = 52,
+    /// ABORTED. Somebody else decided meanwhile. Look at the deviation again. Sample: {"deviation":
+    /// "harbour-pear-cider-2026"}.
+    DeviationDecided = 53,
+    /// FAILED_PRECONDITION. What is granted may not be made: it brings an allergen or moves a critical
+    /// limit that the grant doesn't acknowledge, or goes beyond its own limits. Sample: {"deviation":
+    /// "harbour-pear-cider-2026", "objections": "the grant doesn't acknowledge: ..."}.
+    DeviationObjected = 54,
 }
 impl ErrorReason {
     /// String value of the enum field names used in the ProtoBuf definition.
@@ -3318,6 +4144,11 @@ impl ErrorReason {
             Self::StoreDamaged => "ERROR_REASON_STORE_DAMAGED",
             Self::PinsDisagree => "ERROR_REASON_PINS_DISAGREE",
             Self::NotAllowed => "ERROR_REASON_NOT_ALLOWED",
+            Self::DeviationNotFound => "ERROR_REASON_DEVIATION_NOT_FOUND",
+            Self::DeviationExists => "ERROR_REASON_DEVIATION_EXISTS",
+            Self::DeviationUnfit => "ERROR_REASON_DEVIATION_UNFIT",
+            Self::DeviationDecided => "ERROR_REASON_DEVIATION_DECIDED",
+            Self::DeviationObjected => "ERROR_REASON_DEVIATION_OBJECTED",
         }
     }
     /// Creates an enum from field names used in the ProtoBuf definition.
@@ -3356,6 +4187,11 @@ impl ErrorReason {
             "ERROR_REASON_STORE_DAMAGED" => Some(Self::StoreDamaged),
             "ERROR_REASON_PINS_DISAGREE" => Some(Self::PinsDisagree),
             "ERROR_REASON_NOT_ALLOWED" => Some(Self::NotAllowed),
+            "ERROR_REASON_DEVIATION_NOT_FOUND" => Some(Self::DeviationNotFound),
+            "ERROR_REASON_DEVIATION_EXISTS" => Some(Self::DeviationExists),
+            "ERROR_REASON_DEVIATION_UNFIT" => Some(Self::DeviationUnfit),
+            "ERROR_REASON_DEVIATION_DECIDED" => Some(Self::DeviationDecided),
+            "ERROR_REASON_DEVIATION_OBJECTED" => Some(Self::DeviationObjected),
             _ => None,
         }
     }
@@ -4003,6 +4839,32 @@ pub struct Plan {
     /// What it was computed from.
     #[prost(message, optional, tag = "6")]
     pub basis: ::core::option::Option<Basis>,
+    /// The deviations that lie over the standard at the site, in the order in which they were granted.
+    /// Their digests are in the basis.
+    #[prost(message, repeated, tag = "7")]
+    pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
+}
+/// A deviation that lies over a standard.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LaidDeviation {
+    /// Its id. Sample: `harbour-pear-cider-2026`.
+    #[prost(string, tag = "1")]
+    pub deviation_id: ::prost::alloc::string::String,
+    /// The id of the recipe that it departs from.
+    #[prost(string, tag = "2")]
+    pub recipe: ::prost::alloc::string::String,
+    /// What is made otherwise, for people: a sentence without a full stop for each. Sample: `line 2  takes honey-buckwheat instead of honey-acacia`.
+    #[prost(string, repeated, tag = "3")]
+    pub departures: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// When it falls away: milliseconds since 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "4")]
+    pub falls_away_ms: i64,
+    /// Who granted it, for people.
+    #[prost(string, tag = "5")]
+    pub granted_by: ::prost::alloc::string::String,
+    /// What the site must know. Empty: nothing more.
+    #[prost(string, tag = "6")]
+    pub note: ::prost::alloc::string::String,
 }
 /// One recipe of a plan.
 #[derive(Clone, PartialEq, ::prost::Message)]
@@ -4145,6 +5007,9 @@ pub struct Costing {
     /// What it was computed from.
     #[prost(message, optional, tag = "15")]
     pub basis: ::core::option::Option<Basis>,
+    /// The deviations that lie over the standard at the site, as in the plan.
+    #[prost(message, repeated, tag = "16")]
+    pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
 }
 /// What one ingredient of a plan costs as used.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]

@@ -8,8 +8,8 @@ use chablon_quantity::{
 };
 use chablon_wire::{
     Acknowledgement, Adoption, BodyKind, Demand, FeedCursor, FeedEntry, InForce, Standard,
-    StandardState, Statement, TakenBack, Wire, decode_manifest, decode_revision, decode_withdrawal,
-    encode_manifest, encode_revision, encode_withdrawal,
+    StandardState, Statement, TakenBack, Wire, decode_deviation, decode_manifest, decode_revision,
+    decode_withdrawal, encode_deviation, encode_manifest, encode_revision, encode_withdrawal,
 };
 use proptest::option;
 use proptest::prelude::*;
@@ -55,14 +55,23 @@ proptest! {
     }
 
     #[test]
+    fn deviations(deviation in values::deviation()) {
+        let bytes = encode_deviation(&deviation);
+        let back = decode_deviation(&bytes);
+        prop_assert_eq!(back.as_ref(), Ok(&deviation));
+        prop_assert_eq!(encode_deviation(&back.unwrap()), bytes);
+    }
+
+    #[test]
     fn entries(
         (previous_position, step) in (0..1_000_000_u64, 1..1_000_u64),
         recorded_at in values::moment(),
-        release in any::<bool>(),
+        kind in proptest::sample::select(vec![
+            BodyKind::Release, BodyKind::Withdrawal, BodyKind::Deviation,
+        ]),
         body in proptest::collection::vec(any::<u8>(), 1..100),
         digest in values::digest(),
     ) {
-        let kind = if release { BodyKind::Release } else { BodyKind::Withdrawal };
         let position = previous_position + step;
         let body = Bytes::from(body);
         out_and_back(&FeedEntry { position, previous_position, recorded_at, kind, body, digest });

@@ -19,7 +19,14 @@ fn all_services_are_described() {
     services.sort_unstable();
     assert_eq!(
         services,
-        ["AdoptionService", "DocumentService", "FeedService", "FigureService", "ReleaseService"]
+        [
+            "AdoptionService",
+            "DeviationService",
+            "DocumentService",
+            "FeedService",
+            "FigureService",
+            "ReleaseService"
+        ]
     );
 }
 
@@ -42,7 +49,7 @@ fn no_message_has_a_map() {
 #[test]
 fn reasons_are_written_as_error_details_ask() {
     let reasons: Vec<pb::ErrorReason> =
-        (1..1000).map_while(|number| pb::ErrorReason::try_from(number).ok()).collect();
+        (1..1000).filter_map(|number| pb::ErrorReason::try_from(number).ok()).collect();
     assert!(reasons.contains(&pb::ErrorReason::PinsDisagree), "{reasons:?}");
     for reason in reasons {
         let text = reason_text(reason);

@@ -9,7 +9,7 @@ use crate::read::quantity::quantity;
 use crate::read::value::Value;
 
 /// A control, every set point in the dimension of its measure.
-pub(super) fn control(fields: &mut Fields<'_>) -> Option<Control> {
+pub(in crate::read) fn control(fields: &mut Fields<'_>) -> Option<Control> {
     let measure = fields.required("measure", |value| value.one_of(Measure::ALL, Measure::as_str));
     // Without the measure there is no saying what a set point should be.
     let read = |value: &Value<'_>| measure.and_then(|measure| set_point(value, measure));

@@ -12,6 +12,8 @@ mod yields;
 
 use chablon_model::{Condition, DocumentKind, Recipe, Storage};
 
+pub(super) use control::control;
+
 use super::fields::Fields;
 use super::notes::Named;
 use super::quantity::above_zero;

@@ -1,6 +1,6 @@
 //! What is done several times over.
 
-use chablon_model::{DocumentKind, RecipeId};
+use chablon_model::{Audience, DocumentKind, RecipeId};
 use chablon_sdk::publish::{Fate, GoOn, Taking, Terms};
 use chablon_sdk::{Replica, Standard};
 
@@ -12,15 +12,27 @@ use crate::failure::Failure;
 use crate::{clock, text};
 
 /// Who releases.
-const AUTHOR: &str = "group pastry chef";
+pub(super) const AUTHOR: &str = "group pastry chef";
 
 /// Releases what has changed in the book, to every kitchen.
 pub(super) async fn release(stage: &Stage, note: &str) -> Result<(), Failure> {
-    story::typed(&format!("chablon release --book book --note \"{note}\" --yes"))?;
+    release_on(stage, Terms::new(clock::now(), note, AUTHOR), "").await
+}
+
+/// The same to a group of kitchens alone.
+pub(super) async fn pilot(stage: &Stage, group: &str, note: &str) -> Result<(), Failure> {
+    let groups = [group.parse().expect("a constant id")].into();
+    let audience = Audience::Of { groups, sites: [].into() };
+    let terms = Terms::new(clock::now(), note, AUTHOR).to(audience);
+    release_on(stage, terms, &format!(" --to group:{group}")).await
+}
+
+async fn release_on(stage: &Stage, terms: Terms, more: &str) -> Result<(), Failure> {
+    let note = &terms.note;
+    story::typed(&format!("chablon release --book book --note \"{note}\"{more} --yes"))?;
     let checked = stage.book()?;
     story::shown(&checked.warnings())?;
     let documents = documents(&checked.sound(&stage.book_folder())?);
-    let terms = Terms::new(clock::now(), note, AUTHOR);
     let draft = release::prepare(&stage.client, &documents, &terms).await?;
     let new = draft.documents().iter().filter(|one| one.fate == Fate::New);
     let new: Vec<DocumentKind> = new.map(|one| one.revision.key.kind).collect();

@@ -1,4 +1,4 @@
-//! The chef corrects a recipe, and the kitchens take it up.
+//! The chef corrects a recipe: the pilot's kitchen tries it first, then all take it up.
 
 use chablon_arith::Target;
 
@@ -14,19 +14,30 @@ const EDIT: [&str; 2] = [
     "ingredient = \"honey-acacia\"\namount = \"150 g\"",
 ];
 
+/// And what the pilot makes of it.
+const SETTLED: [&str; 2] = [
+    "ingredient = \"honey-acacia\"\namount = \"150 g\"",
+    "ingredient = \"honey-acacia\"\namount = \"155 g\"",
+];
+
 pub(super) async fn show(stage: &Stage) -> Result<(), Failure> {
-    story::step(7, "The bavarois is too sweet: less honey")?;
+    story::step(7, "The bavarois is too sweet: less honey, at the pilot's kitchen first")?;
     story::shown(
         "In book/recipes/honey-bavarois.toml, acacia honey: \"170 g\" becomes \"150 g\".",
     )?;
     let before = honey(stage).await?;
     stage.edit("recipes/honey-bavarois.toml", EDIT[0], EDIT[1])?;
-    acts::release(stage, "Bavarois less sweet: honey 170 g -> 150 g").await?;
+    acts::pilot(stage, "pilot", "Bavarois less sweet: honey 170 g -> 150 g").await?;
     acts::take_up(stage, &SITES).await?;
     let after = honey(stage).await?;
     story::shown(&format!(
-        "Honey for the bavarois of {PIECES} entremets: {before} before, {after} now."
-    ))
+        "Honey for the bavarois of {PIECES} entremets at harbour: {before} before, {after} now."
+    ))?;
+
+    story::step(8, "The pilot wants a little more of it back: 155 g, now for every kitchen")?;
+    stage.edit("recipes/honey-bavarois.toml", SETTLED[0], SETTLED[1])?;
+    acts::release(stage, "Bavarois: honey 155 g, after the pilot").await?;
+    acts::take_up(stage, &SITES).await
 }
 
 /// How much honey the bavarois takes at a kitchen.

@@ -17,7 +17,7 @@ const ONLINE: [&str; 2] = ["harbour", "millrace"];
 const REASON: &str = "too little gelatine";
 
 pub(super) async fn show(stage: &Stage) -> Result<(), Failure> {
-    story::step(8, "A slip gets out: a tenth of the gelatine. The station is offline meanwhile")?;
+    story::step(10, "A slip gets out: a tenth of the gelatine. The station is offline meanwhile")?;
     story::shown(
         "In book/recipes/honey-bavarois.toml, gelatine mass: \"174 g\" becomes \"17.4 g\".",
     )?;
@@ -26,11 +26,11 @@ pub(super) async fn show(stage: &Stage) -> Result<(), Failure> {
     acts::take_up(stage, &ONLINE).await?;
 
     story::step(
-        9,
+        11,
         "It is withdrawn: back to the revision before, in the component and in the piece",
     )?;
-    acts::withdraw(stage, &recipe(BAVAROIS), 2, REASON).await?;
-    acts::withdraw(stage, &recipe(PIECE), 2, REASON).await?;
+    acts::withdraw(stage, &recipe(BAVAROIS), 3, REASON).await?;
+    acts::withdraw(stage, &recipe(PIECE), 3, REASON).await?;
     acts::take_up(stage, &ONLINE).await?;
     let station = acts::standard(stage.kitchen("station"), &recipe(PIECE)).await?;
     story::shown(&format!(
@@ -38,7 +38,7 @@ pub(super) async fn show(stage: &Stage) -> Result<(), Failure> {
         station.revision().number
     ))?;
 
-    story::step(10, "The station is back and catches up. Who is on what")?;
+    story::step(12, "The station is back and catches up. Who is on what")?;
     acts::take_up(stage, &["station"]).await?;
     story::typed(&format!("chablon standards --recipe {BAVAROIS} --recipe {PIECE}"))?;
     let pieces = [recipe(BAVAROIS), recipe(PIECE)];

@@ -5,6 +5,7 @@
 
 mod acts;
 mod correction;
+mod deviation;
 mod fault;
 mod figures;
 mod opening;
@@ -21,7 +22,7 @@ use crate::failure::{Exit, Failure};
 use crate::{runtime, signals};
 use stage::Stage;
 
-/// Show the whole way once: a book, a hub, three kitchens, a correction, a withdrawal
+/// Show the whole way once: a book, a hub, three kitchens, a pilot, a deviation, a withdrawal
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
     /// Keep the files in this new folder, to go on from there
@@ -66,6 +67,7 @@ async fn show(stage: &Stage) -> Result<(), Failure> {
     figures::show(stage).await?;
     same::show(stage).await?;
     correction::show(stage).await?;
+    deviation::show(stage).await?;
     fault::show(stage).await?;
     story::end(stage)
 }

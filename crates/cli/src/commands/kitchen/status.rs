@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use chablon_model::{Deviation, DeviationStanding, Moment};
 use chablon_sdk::{Replica, Status};
 use clap::Args;
 
@@ -21,16 +22,30 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let replica = Replica::reopen(&arguments.replica).await.map_err(failed)?;
     let held = replica.check().await.map_err(failed)?;
     let status = replica.status().await.map_err(failed)?;
-    let in_force = replica.standards(clock::now()).await.map_err(failed)?;
+    let now = clock::now();
+    let in_force = replica.standards(now).await.map_err(failed)?;
+    let deviations = replica.deviations(now).await.map_err(failed)?;
     replica.close().await;
     let contents = text::contents(in_force.iter().map(|one| one.document.kind));
     console::result(&format!(
-        "{}\nHeld and sound: {} revisions, {} entries of the feed.\nIn force: {contents}.",
+        "{}\nHeld and sound: {} revisions, {} entries of the feed.\nIn force: {contents}.{}{}",
         contact(&status),
         held.revisions,
-        held.entries
+        held.entries,
+        text::withdrawn(&in_force),
+        otherwise(&deviations, now)
     ))?;
     Ok(Exit::Result)
+}
+
+/// What is granted for now, a line each.
+fn otherwise(deviations: &[Deviation], now: Moment) -> String {
+    let holding = deviations.iter().filter(|one| one.standing(now) == DeviationStanding::InForce);
+    let line = |one: &Deviation| {
+        let (id, recipe, until) = (&one.id, one.recipe(), clock::show(one.until));
+        format!("\n~ Deviation {id} from {recipe}, until {until}.")
+    };
+    holding.map(line).collect()
 }
 
 fn contact(status: &Status) -> String {

@@ -1,6 +1,6 @@
 //! `chablon kitchen sync`.
 
-use chablon_model::{DocumentKey, DocumentKind, Moment};
+use chablon_model::{Deviation, DocumentKey, DocumentKind, Moment};
 use chablon_sdk::{Client, Listed, Relisted, Replica, Synced};
 use clap::Args;
 
@@ -47,11 +47,13 @@ pub(in crate::commands) async fn catch_up(
 /// What was in force at a moment.
 pub(super) struct Before {
     standards: Vec<Listed>,
+    deviations: Vec<Deviation>,
 }
 
 impl Before {
     pub(super) async fn now(replica: &Replica) -> Result<Self, Failure> {
-        standards(replica, clock::now()).await.map(|standards| Self { standards })
+        let (standards, deviations) = known(replica).await?;
+        Ok(Self { standards, deviations })
     }
 
     fn had(&self, listed: &Listed) -> bool {
@@ -64,21 +66,34 @@ pub(super) async fn standards(replica: &Replica, at: Moment) -> Result<Vec<Liste
     standards.map_err(|error| Failure::of(&error, "it isn't known what is in force"))
 }
 
+async fn known(replica: &Replica) -> Result<(Vec<Listed>, Vec<Deviation>), Failure> {
+    let now = clock::now();
+    let deviations = replica.deviations(now).await;
+    let deviations = deviations.map_err(|error| Failure::of(&error, "deviations aren't known"))?;
+    Ok((standards(replica, now).await?, deviations))
+}
+
 /// What is in force since a catch-up and was not before.
 pub(super) async fn news(
     replica: &Replica,
     before: &Before,
     position: u64,
 ) -> Result<String, Failure> {
-    let now = standards(replica, clock::now()).await?;
+    let (now, deviations) = known(replica).await?;
+    let decided = deviations.iter().filter(|one| !before.deviations.contains(one));
+    let decided: String = decided.filter_map(text::decided).collect();
     let new: Vec<&Listed> = now.iter().filter(|one| !before.had(one)).collect();
     let news = if before.standards.is_empty() {
         format!("In force: {}.", text::contents(now.iter().map(|one| one.document.kind)))
+    } else if new.is_empty() && !decided.is_empty() {
+        String::new()
     } else if new.is_empty() {
         "Nothing new is in force.".to_owned()
     } else {
         text::news(&new)
     };
+    let news = [news, decided].into_iter().filter(|part| !part.is_empty());
+    let news = news.collect::<Vec<_>>().join("\n");
     Ok(format!("{} is up to date (feed position {position}).\n{news}", replica.site()))
 }
 

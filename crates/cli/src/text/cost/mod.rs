@@ -60,7 +60,8 @@ fn head(costed: &Costed<'_>, names: &Names<'_>, width: usize) -> String {
     let site = names.site_name(&costing.site);
     let intro = words.intro(site, &made, &costing.on.to_string(), costing.currency.code());
     let cautions = closing::cautions(&costing.cautions, names.tongue, width);
-    format!("{}{}{cautions}", titles(plan, names), paragraph(&intro, 0, width))
+    let deviations = closing::deviations(&costing.deviations, names.tongue, width);
+    format!("{}{}{cautions}{deviations}", titles(plan, names), paragraph(&intro, 0, width))
 }
 
 /// What has to be known about the sums.

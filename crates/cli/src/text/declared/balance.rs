@@ -19,6 +19,7 @@ pub(crate) fn balance_sheet(balanced: &Balanced, names: &Names<'_>, width: usize
     let (balance, tongue) = (&balanced.balance, names.tongue);
     let mut text = format!("{}\n", names.recipe(&balanced.recipe).bold());
     text += &closing::cautions(&balanced.cautions, tongue, width);
+    text += &closing::deviations(&balanced.deviations, tongue, width);
     text += &section(tongue.pick("In 100 g", "Pour 100 g"));
     text += &parts(balance, names, width);
     text += &section(tongue.pick("Shares and ratios", "Parts et rapports"));

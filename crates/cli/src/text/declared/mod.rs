@@ -19,6 +19,7 @@ pub(crate) fn declaration_sheet(declared: &Declared, names: &Names<'_>, width: u
     let tongue = names.tongue;
     let mut text = format!("{}\n", names.recipe(&declaration.recipe).bold());
     text += &closing::cautions(&declared.cautions, tongue, width);
+    text += &closing::deviations(&declared.deviations, tongue, width);
     text += &section(tongue.pick("Allergens", "Allergènes"));
     text += &allergens::allergens(declaration, names, width);
     text += &section(tongue.pick("In 100 g", "Pour 100 g"));

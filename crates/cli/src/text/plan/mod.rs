@@ -38,7 +38,8 @@ fn head(plan: &Plan, names: &Names<'_>, width: usize) -> String {
     let place = plan.site.as_ref().map(|site| names.site_name(site));
     let intro = words.intro(place, &made(plan, names));
     let cautions = closing::cautions(&plan.cautions, names.tongue, width);
-    format!("{titles}{}{cautions}", paragraph(&intro, 0, width))
+    let deviations = closing::deviations(&plan.deviations, names.tongue, width);
+    format!("{titles}{}{cautions}{deviations}", paragraph(&intro, 0, width))
 }
 
 /// What is made, a line for each product: `Honey loaf: 40 pieces`.

@@ -2,6 +2,7 @@
 
 pub mod acks;
 pub mod compaction;
+pub mod deviations;
 pub mod feed;
 pub mod reading;
 pub mod refusals;
@@ -25,6 +26,12 @@ macro_rules! hub_conformance {
                 the_whole_view_keeps_what_was_taken_out
                 a_view_may_be_compacted_again
                 a_compaction_that_does_not_fit_is_refused;
+            deviations: what_is_asked_is_kept_once
+                what_is_asked_fits_what_is_held
+                a_decision_is_an_entry_of_its_site
+                a_decision_is_of_what_was_seen
+                a_decision_fits_what_was_asked
+                deviations_are_listed_in_pages;
             feed: an_empty_hub_stands_at_zero
                 positions_are_dense_and_start_at_one
                 parts_take_consecutive_positions

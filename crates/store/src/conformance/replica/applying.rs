@@ -6,7 +6,7 @@ use chablon_model::NextStep;
 
 use super::kitchen_with;
 use crate::conformance::samples::{
-    cursor, go_back_to, id, positions, released, revision, stretch, using, withdrawn,
+    cursor, decided, go_back_to, id, positions, released, revision, stretch, using, withdrawn,
 };
 use crate::{CatchUp, EntryKind, Integrity, NewEntry, ReplicaStore};
 
@@ -16,13 +16,13 @@ pub async fn entries_are_taken_and_the_cursor_moves(open: impl AsyncFn() -> Arc<
     let [one, two] = [1, 2].map(|number| revision("recipe/pear", number));
     kitchen_with(&*store, &[&one, &two]).await;
     let first = stretch(vec![released(2, 0, &[&one]), released(5, 2, &[&two])]);
-    let second = stretch(vec![withdrawn(6, 5, &two, go_back_to(&one))]);
-    for (stretch, end) in [(first.clone(), 5), (second.clone(), 6)] {
+    let second = stretch(vec![withdrawn(6, 5, &two, go_back_to(&one)), decided(8, 6, &one)]);
+    for (stretch, end) in [(first.clone(), 5), (second.clone(), 8)] {
         store.apply(stretch).await.unwrap();
         assert_eq!(store.cursor().await.unwrap(), Some(cursor("e", "v", end)));
     }
     let entries = store.entries().await.unwrap();
-    assert_eq!(positions(&entries), [2, 5, 6]);
+    assert_eq!(positions(&entries), [2, 5, 6, 8]);
     let given: Vec<NewEntry> = [first.entries, second.entries].concat();
     for (entry, given) in entries.iter().zip(&given) {
         assert_eq!(entry.body, given.body);
@@ -30,7 +30,7 @@ pub async fn entries_are_taken_and_the_cursor_moves(open: impl AsyncFn() -> Arc<
         assert_eq!(entry.previous_position, given.previous_position);
         assert_eq!(entry.kind, EntryKind::of(&given.says));
     }
-    store.apply(CatchUp { cursor: cursor("e", "v", 6), ..stretch(vec![]) }).await.unwrap();
+    store.apply(CatchUp { cursor: cursor("e", "v", 8), ..stretch(vec![]) }).await.unwrap();
 }
 
 /// A stretch that is held already, or in part, does no harm; the cursor never goes back.

@@ -4,10 +4,11 @@ use std::num::NonZeroU32;
 use std::sync::Mutex;
 
 use async_trait::async_trait;
-use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
+use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
 use tokio::sync::watch;
 
 mod acks;
+mod deviations;
 mod feed;
 mod state;
 mod write;
@@ -15,10 +16,11 @@ mod write;
 use state::State;
 
 use super::{lock, pick, reach};
-use crate::backend::{check_release, check_withdrawal};
+use crate::backend::{check_ask, check_decision, check_release, check_withdrawal};
 use crate::{
-    Ack, AckFilter, Committed, Compaction, Epoch, FeedEntry, FeedState, Head, HubError, HubStore,
-    Page, ReleaseCommit, SiteRecord, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
+    Head, HubError, HubStore, Page, ReleaseCommit, SiteRecord, StoredDeviation, StoredRevision,
+    WithdrawalCommit,
 };
 
 /// A hub's store in memory.
@@ -64,6 +66,30 @@ impl HubStore for MemoryHub {
 
     async fn compact(&self, compaction: Compaction) -> Result<FeedState, HubError> {
         lock(&self.state).compact(compaction)
+    }
+
+    async fn ask_deviation(&self, commit: AskCommit) -> Result<(), HubError> {
+        check_ask(&commit)?;
+        lock(&self.state).ask_deviation(&commit)
+    }
+
+    async fn decide_deviation(&self, commit: DecisionCommit) -> Result<Committed, HubError> {
+        check_decision(&commit)?;
+        let committed = lock(&self.state).decide_deviation(commit)?;
+        Ok(self.note(committed))
+    }
+
+    async fn deviation(&self, id: &DeviationId) -> Result<Option<StoredDeviation>, HubError> {
+        Ok(lock(&self.state).deviation(id))
+    }
+
+    async fn deviations(
+        &self,
+        site: Option<&SiteId>,
+        after: Option<&DeviationId>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<StoredDeviation>, HubError> {
+        Ok(lock(&self.state).deviations(site, after, limit))
     }
 
     async fn heads(

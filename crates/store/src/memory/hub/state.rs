@@ -4,9 +4,11 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::num::NonZeroU32;
 
 use chablon_model::{
-    Audience, Digest, DocumentKey, GroupId, Moment, ReleaseId, RevisionRef, SiteId, View,
+    Audience, DeviationId, Digest, DocumentKey, GroupId, Moment, ReleaseId, RevisionRef, SiteId,
+    View,
 };
 
+use super::deviations::DeviationRow;
 use crate::hub::sees;
 use crate::{
     Committed, EntryKind, Epoch, FeedState, Frozen, Head, RequestId, SiteRecord, Statement,
@@ -28,6 +30,7 @@ pub(super) struct State {
     pub(super) releases: HashMap<ReleaseId, Committed>,
     /// The revision of the site document that counts.
     pub(super) sites: BTreeMap<SiteId, Digest>,
+    pub(super) deviations: BTreeMap<DeviationId, DeviationRow>,
     pub(super) acks: BTreeMap<(u64, SiteId, Statement), Moment>,
 }
 
@@ -45,7 +48,7 @@ pub(super) struct EntryRow {
     /// The last position of the same commit.
     pub(super) commit_last: u64,
     pub(super) audience: Audience,
-    /// What it releases or withdraws.
+    /// What it releases, withdraws or departs from.
     pub(super) names: Vec<RevisionRef>,
     pub(super) body: Frozen,
 }
@@ -62,6 +65,7 @@ impl State {
             requests: HashMap::new(),
             releases: HashMap::new(),
             sites: BTreeMap::new(),
+            deviations: BTreeMap::new(),
             acks: BTreeMap::new(),
         }
     }

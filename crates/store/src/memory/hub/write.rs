@@ -53,12 +53,12 @@ impl State {
         Ok(committed)
     }
 
-    fn repeated(&self, request: &Request) -> Result<Option<Committed>, HubError> {
+    pub(super) fn repeated(&self, request: &Request) -> Result<Option<Committed>, HubError> {
         let Some((digest, before)) = self.requests.get(&request.id) else { return Ok(None) };
         repeated(request, *digest, before.first_position, before.last_position).map(Some)
     }
 
-    fn span(&self, entries: usize) -> Committed {
+    pub(super) fn span(&self, entries: usize) -> Committed {
         let position = self.position();
         Committed {
             first_position: position + 1,

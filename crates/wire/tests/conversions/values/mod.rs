@@ -1,5 +1,6 @@
 //! Arbitrary values of the model that keep the schema's rules.
 
+mod deviation;
 mod document;
 mod quantity;
 mod recipe;
@@ -13,6 +14,7 @@ use chablon_model::{Digest, Language, Moment, Text};
 use proptest::collection::{btree_map, vec};
 use proptest::prelude::*;
 
+pub(crate) use deviation::deviation;
 pub(crate) use document::revision;
 pub(crate) use quantity::{mass, number, positive};
 pub(crate) use release::{manifest, reference, withdrawal};

@@ -59,19 +59,26 @@ fn batch() -> BoxedStrategy<Batch> {
         .boxed()
 }
 
-fn line(steps: &[StepId]) -> BoxedStrategy<Line> {
-    let uses = prop_oneof![id().prop_map(Uses::Ingredient), id().prop_map(Uses::Component)];
-    let fixed = prop_oneof![
+pub(crate) fn uses() -> impl Strategy<Value = Uses> {
+    prop_oneof![id().prop_map(Uses::Ingredient), id().prop_map(Uses::Component)]
+}
+
+/// An amount that isn't a share.
+pub(crate) fn fixed() -> impl Strategy<Value = Amount> {
+    prop_oneof![
         mass().prop_map(Amount::Mass),
         positive().prop_map(Amount::Volume),
         positive().prop_map(Amount::Count),
         shape_amount().prop_map(|shape| Amount::Shape(Box::new(shape))),
         Just(Amount::ToTaste),
-    ];
+    ]
+}
+
+fn line(steps: &[StepId]) -> BoxedStrategy<Line> {
     let amount =
-        prop_oneof![(fixed, any::<bool>()), (positive().prop_map(Amount::Share), Just(false)),];
+        prop_oneof![(fixed(), any::<bool>()), (positive().prop_map(Amount::Share), Just(false)),];
     let step = subsequence(steps.to_vec(), 0..=steps.len().min(1)).prop_map(|mut some| some.pop());
-    (uses, amount, select(Scaling::ALL), option::of(any_of()), step)
+    (uses(), amount, select(Scaling::ALL), option::of(any_of()), step)
         .prop_map(|(uses, (amount, base), scaling, tolerance, step)| Line {
             uses,
             amount,
@@ -122,7 +129,7 @@ fn step(
         .boxed()
 }
 
-fn control() -> BoxedStrategy<Control> {
+pub(crate) fn control() -> BoxedStrategy<Control> {
     let temperature = ascending(reading::<TemperatureUnit>())
         .prop_map(|points| (Measure::Temperature, points.map(|p| p.map(SetPoint::Temperature))));
     let time = ascending(any_of())

@@ -1,0 +1,369 @@
+//! The life of standards against a model: releases, pilots, supersessions, withdrawals and
+//! deviations in any order, with a clock that moves. What is in force, and what lies over it, is
+//! the model's for every site and moment: at the hub, in its own words and in its figures, and at
+//! the kitchens.
+//!
+//! The model is told what was sent and knows nothing of the feed's entries.
+
+use std::collections::BTreeMap;
+
+use chablon_sdk::arith::Target;
+use chablon_sdk::deviations::DecisionDraft;
+use chablon_sdk::model::{
+    Audience, Decision, Departure, Deviation, DeviationId, DeviationLimits, DocumentContent,
+    DocumentKey, DocumentKind, Grant, LineRef, Moment, NewAmount, Uses,
+};
+use chablon_sdk::publish::{Fate, GoOn, Scope, Taking, Terms};
+use chablon_sdk::{Client, Replica, StandardState};
+use chablon_testkit::{Keeping, TestClock, TestHub, sample};
+use proptest::prelude::*;
+
+use crate::common::{NOW, client, group, kitchen, note, recipe, site};
+
+const HOUR: i64 = 3_600_000;
+const RECIPES: [&str; 2] = ["custard", "custard-cream"];
+/// Each site with the group that it belongs to; the first group is the pilot's.
+const SITES: [(&str, &str); 2] = [("harbour", "coast"), ("millrace", "inland")];
+
+#[derive(Clone, Debug)]
+enum Step {
+    /// To the pilot alone, or to all; again everything, or what changed.
+    Release {
+        recipe: usize,
+        wording: u8,
+        pilot: bool,
+        hours: i64,
+        everything: bool,
+    },
+    Withdraw {
+        recipe: usize,
+        back: bool,
+        pilot: bool,
+        hours: i64,
+    },
+    /// A deviation of this name is asked where it wasn't, and granted or refused.
+    Deviate {
+        name: u8,
+        site: usize,
+        yes: bool,
+        from: i64,
+        hours: i64,
+    },
+    /// The clock moves on.
+    Wait {
+        hours: i64,
+    },
+}
+
+fn steps() -> impl Strategy<Value = Vec<Step>> {
+    let release = (0usize..2, 0u8..3, any::<bool>(), -3i64..3, prop::bool::weighted(0.2)).prop_map(
+        |(recipe, wording, pilot, hours, everything)| Step::Release {
+            recipe,
+            wording,
+            pilot,
+            hours,
+            everything,
+        },
+    );
+    let withdraw = (0usize..2, any::<bool>(), any::<bool>(), -3i64..3)
+        .prop_map(|(recipe, back, pilot, hours)| Step::Withdraw { recipe, back, pilot, hours });
+    let deviate = (0u8..3, 0usize..2, prop::bool::weighted(0.8), -2i64..3, 1i64..6)
+        .prop_map(|(name, site, yes, from, hours)| Step::Deviate { name, site, yes, from, hours });
+    let wait = (1i64..3).prop_map(|hours| Step::Wait { hours });
+    prop::collection::vec(prop_oneof![4 => release, 3 => withdraw, 4 => deviate, 2 => wait], 1..14)
+}
+
+/// What a site should make of a recipe.
+#[derive(Clone, Debug, PartialEq)]
+enum Right {
+    Nothing,
+    None,
+    Revision(u32),
+}
+
+#[derive(Debug)]
+enum Fact {
+    Released { recipe: &'static str, number: u32 },
+    Withdrawn { recipe: &'static str, number: u32, to: Option<u32> },
+}
+
+/// When it was made, from when until when it holds, and over which revision; a refusal holds for no
+/// time.
+type Decided = (Moment, Moment, Moment, u32);
+
+/// What the chef and the kitchens did, in order.
+#[derive(Debug, Default)]
+struct Model {
+    facts: Vec<(Moment, bool, Fact)>,
+    /// By name: the site, and each decision in order.
+    decisions: BTreeMap<DeviationId, (usize, Vec<Decided>)>,
+}
+
+impl Model {
+    fn concerns(pilot: bool, at_site: usize) -> bool {
+        !pilot || at_site == 0
+    }
+
+    fn right(&self, at_site: usize, recipe: &str, at: Moment) -> Right {
+        let mut best: Option<(Moment, usize, u32)> = None;
+        for (index, (from, pilot, fact)) in self.facts.iter().enumerate() {
+            let Fact::Released { recipe: of, number } = fact else { continue };
+            let counts = *of == recipe && *from <= at && Self::concerns(*pilot, at_site);
+            if counts && best.is_none_or(|(since, _, _)| since <= *from) {
+                best = Some((*from, index, *number));
+            }
+        }
+        let Some((_, mut seen, mut number)) = best else { return Right::Nothing };
+        loop {
+            let mut taken = None;
+            for (index, (from, pilot, fact)) in self.facts.iter().enumerate().skip(seen + 1) {
+                let Fact::Withdrawn { recipe: of, number: what, to } = fact else { continue };
+                let counts = *of == recipe && *from <= at && Self::concerns(*pilot, at_site);
+                if counts && *what == number {
+                    taken = Some((index, *to));
+                }
+            }
+            match taken {
+                None => return Right::Revision(number),
+                Some((_, None)) => return Right::None,
+                Some((index, Some(back))) => (seen, number) = (index, back),
+            }
+        }
+    }
+
+    /// The deviation that lies over a revision of the custard: of several the one that was granted
+    /// first, for all depart in one line.
+    fn laid(&self, at_site: usize, number: u32, at: Moment) -> Vec<DeviationId> {
+        let last = self.decisions.iter().filter(|(_, (site, _))| *site == at_site);
+        let last = last.filter_map(|(id, (_, all))| {
+            Some((id, all.iter().rfind(|(decided, ..)| *decided <= at)?))
+        });
+        let mut holding: Vec<_> = last
+            .filter(|(_, (_, from, until, over))| *from <= at && at < *until && *over == number)
+            .map(|(id, (decided, ..))| (*decided, id.clone()))
+            .collect();
+        holding.sort();
+        holding.into_iter().take(1).map(|(_, id)| id).collect()
+    }
+}
+
+struct World {
+    _hub: TestHub,
+    clock: TestClock,
+    client: Client,
+    documents: Vec<DocumentContent>,
+    kitchens: Vec<Replica>,
+    model: Model,
+}
+
+impl World {
+    async fn new(keeping: Keeping) -> Self {
+        let clock = TestClock::at(NOW);
+        let hub = TestHub::builder(keeping).clock(clock.clone()).start().await;
+        let client = client(&hub);
+        let kitchens = vec![kitchen(SITES[0].0).await, kitchen(SITES[1].0).await];
+        let documents = sample::book().documents();
+        let model = Model::default();
+        let mut world = Self { _hub: hub, clock, client, documents, kitchens, model };
+        world.release(Terms::new(Moment(NOW.0 - 4 * HOUR), "First", "Chef"), false).await;
+        world
+    }
+
+    fn moment(&self, hours: i64) -> Moment {
+        Moment(self.clock.now().0 + hours * HOUR)
+    }
+
+    async fn release(&mut self, terms: Terms, pilot: bool) {
+        let terms = if pilot { terms.to(group(SITES[0].1)) } else { terms };
+        let draft = self.client.draft(&self.documents, &terms).await.unwrap();
+        if draft.is_empty() {
+            return;
+        }
+        self.client.release(&draft).await.unwrap();
+        let everything = terms.scope == Scope::Everything;
+        for drafted in draft.documents() {
+            let sent = match drafted.fate {
+                Fate::HeldBack { .. } => false,
+                Fate::Unchanged => everything,
+                _ => true,
+            };
+            let (key, number) = (&drafted.revision.key, drafted.revision.number);
+            let named = RECIPES.into_iter().find(|one| *one == key.id.as_str());
+            if let Some(recipe) = named.filter(|_| sent && key.kind == DocumentKind::Recipe) {
+                let fact = Fact::Released { recipe, number };
+                self.model.facts.push((terms.holds_from, pilot, fact));
+            }
+        }
+    }
+
+    async fn take(&mut self, step: Step) {
+        match step {
+            Step::Release { recipe, wording, pilot, hours, everything } => {
+                note(&mut self.documents, RECIPES[recipe], &format!("Wording {wording}"));
+                let scope = if everything { Scope::Everything } else { Scope::Changed };
+                let terms = Terms::new(self.moment(hours), "Another", "Chef").of(scope);
+                self.release(terms, pilot).await;
+            }
+            Step::Withdraw { recipe, back, pilot, hours } => {
+                self.withdraw(RECIPES[recipe], back, pilot, self.moment(hours)).await;
+            }
+            Step::Deviate { name, site, yes, from, hours } => {
+                let id = format!("{}-{name}", SITES[site].0).parse().unwrap();
+                let (from, until) = (self.moment(from), self.moment(from + hours));
+                self.deviate(id, site, yes, (from, until)).await;
+            }
+            Step::Wait { hours } => self.clock.advance(hours * HOUR),
+        }
+    }
+
+    async fn withdraw(&mut self, recipe: &'static str, back: bool, pilot: bool, from: Moment) {
+        let key: DocumentKey = format!("recipe/{recipe}").parse().unwrap();
+        let go_on = if back { GoOn::WithRevision(1) } else { GoOn::WithNone };
+        let taking = Taking::back(key, go_on, from, "Wrong", "Chef");
+        let audience = if pilot { group(SITES[0].1) } else { Audience::All };
+        // Going back from the first, or from what those addressed never got, is refused.
+        let Ok(draft) = self.client.draft_withdrawal(taking.from(audience)).await else { return };
+        match self.client.withdraw(&draft).await {
+            Ok(_) => {
+                let number = draft.withdrawal().revision.number;
+                let fact = Fact::Withdrawn { recipe, number, to: back.then_some(1) };
+                self.model.facts.push((from, pilot, fact));
+            }
+            Err(error) => assert!(error.is_precondition(), "{error:?}"),
+        }
+    }
+
+    /// Harbour or millrace takes less milk in what is in force of its custard now.
+    async fn deviate(
+        &mut self,
+        id: DeviationId,
+        at_site: usize,
+        yes: bool,
+        (from, until): (Moment, Moment),
+    ) {
+        let now = self.clock.now();
+        let of_site = site(SITES[at_site].0);
+        let standards = self.client.site_standards(&of_site, now).await.unwrap();
+        let Some(based_on) = standards.revision(&recipe("custard")).cloned() else { return };
+        let uses = Uses::Ingredient("milk-whole".parse().unwrap());
+        let to = NewAmount::Times("0.9".parse().unwrap());
+        let over = based_on.number;
+        let deviation = Deviation {
+            id: id.clone(),
+            site: of_site,
+            based_on,
+            departures: vec![Departure::Amount { line: LineRef { number: 1, uses }, to }],
+            limits: DeviationLimits::default(),
+            from,
+            until,
+            reason: "Less milk came".to_owned(),
+            decision: Decision::Asked,
+        };
+        if !self.model.decisions.contains_key(&id) {
+            self.client.ask_deviation(&deviation).await.unwrap();
+        }
+        let submitted = self.client.deviation(&id).await.unwrap();
+        let by = "Chef".to_owned();
+        let decision = if yes {
+            let (note, allergens) = (None, [].into());
+            Decision::Granted(Grant { by, at: now, note, allergens, critical_limits: false })
+        } else {
+            Decision::Refused { by, at: now, reason: "No".to_owned() }
+        };
+        let decided = Deviation { decision, ..deviation };
+        let draft = DecisionDraft::new(&submitted, decided).unwrap();
+        self.client.decide_deviation(&draft).await.unwrap();
+        let until = if yes { until } else { from };
+        let known = self.model.decisions.entry(id).or_insert_with(|| (at_site, Vec::new()));
+        known.1.push((now, from, until, over));
+    }
+
+    async fn check(&self) {
+        for (at_site, replica) in self.kitchens.iter().enumerate() {
+            replica.sync(&self.client).await.unwrap();
+            let last = (self.clock.now().0 - NOW.0) / HOUR + 6;
+            for hours in -5..=last {
+                let at = Moment(NOW.0 + hours * HOUR);
+                for recipe in RECIPES {
+                    self.check_standard(at_site, replica, recipe, at).await;
+                }
+            }
+            replica.check().await.unwrap();
+        }
+    }
+
+    async fn check_standard(&self, at_site: usize, replica: &Replica, id: &str, at: Moment) {
+        let right = self.model.right(at_site, id, at);
+        let (of, key) = (recipe(id), format!("recipe/{id}").parse().unwrap());
+        let hub = match self.client.standard(replica.site(), &key, Some(at)).await {
+            Ok(listed) => match listed.state {
+                StandardState::InForce(in_force) => Right::Revision(in_force.revision.number),
+                StandardState::Stopped(_) => Right::None,
+            },
+            Err(error) if error.is_not_found() => Right::Nothing,
+            Err(error) => panic!("{error:?}"),
+        };
+        assert_eq!(hub, right, "{id} at {} by {at:?} at the hub", replica.site());
+        let standard = match replica.standard(&of, at).await {
+            Ok(standard) => standard,
+            Err(error) if error.stopped().is_some() => return assert_eq!(right, Right::None),
+            Err(error) if error.is_not_found() => return assert_eq!(right, Right::Nothing),
+            Err(error) => panic!("{error:?}"),
+        };
+        assert_eq!(Right::Revision(standard.revision().number), right);
+        let plan = standard.scale(&Target::grams(1000)).unwrap();
+        let laid: Vec<DeviationId> = plan.deviations.iter().map(|one| one.id.clone()).collect();
+        if id == "custard" {
+            let expected = self.model.laid(at_site, standard.revision().number, at);
+            assert_eq!(laid, expected, "at {} by {at:?}", replica.site());
+        }
+        let hub = self.client.scale(replica.site(), &of, &Target::grams(1000), Some(at)).await;
+        let hub = hub.unwrap();
+        assert_eq!((&hub.basis, &hub.deviations), (&plan.basis, &plan.deviations));
+        assert_eq!(hub.ingredients, plan.ingredients);
+    }
+}
+
+fn lives(keeping: &Keeping, cases: u32) {
+    let runtime = tokio::runtime::Runtime::new().unwrap();
+    let config = ProptestConfig { cases, max_shrink_iters: 200, ..ProptestConfig::default() };
+    proptest!(config, |(steps in steps())| {
+        runtime.block_on(async {
+            let mut world = World::new(keeping.clone()).await;
+            for step in steps {
+                world.take(step).await;
+            }
+            world.check().await;
+        });
+    });
+}
+
+#[test]
+fn in_memory_it_is_the_models_at_every_site_and_moment() {
+    lives(&Keeping::Memory, 40);
+}
+
+#[test]
+fn in_a_file_it_is_the_models_at_every_site_and_moment() {
+    lives(&Keeping::Sqlite, 16);
+}
+
+/// The steps reach what the test is about: a pilot, a deviation that lies, one that fell away with
+/// its standard, a stop.
+#[tokio::test]
+async fn the_steps_reach_what_they_are_about() {
+    let mut world = World::new(Keeping::Memory).await;
+    world.take(Step::Deviate { name: 0, site: 0, yes: true, from: 0, hours: 5 }).await;
+    assert_eq!(world.model.laid(0, 1, NOW).len(), 1);
+    world.check().await;
+    let pilot = Step::Release { recipe: 0, wording: 1, pilot: true, hours: 1, everything: false };
+    world.take(pilot).await;
+    let later = Moment(NOW.0 + HOUR);
+    assert_eq!(world.model.right(0, "custard", later), Right::Revision(2));
+    assert_eq!(world.model.right(1, "custard", later), Right::Revision(1));
+    assert_eq!(world.model.laid(0, 2, later), []);
+    world.check().await;
+    world.take(Step::Withdraw { recipe: 0, back: false, pilot: false, hours: 2 }).await;
+    assert_eq!(world.model.right(0, "custard", Moment(NOW.0 + 2 * HOUR)), Right::None);
+    world.check().await;
+}

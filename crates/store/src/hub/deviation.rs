@@ -1,0 +1,53 @@
+//! Deviations as a hub keeps them.
+
+use chablon_model::{Deviation, DeviationId, Digest, Moment, SiteId};
+
+use crate::{FeedEntry, Frozen, Request};
+
+/// What a site asks. The deviation's id names it, so that it may be sent again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct AskCommit {
+    /// When the hub took it.
+    pub at: Moment,
+    /// What the body says; not decided.
+    pub deviation: Deviation,
+    /// The bytes, as the site's machine made them.
+    pub body: Frozen,
+}
+
+/// What is decided of a deviation.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DecisionCommit {
+    /// Which request this is.
+    pub request: Request,
+    /// When the hub took it.
+    pub at: Moment,
+    /// What the decider saw: [`StoredDeviation::latest`] as it was then.
+    pub seen: Digest,
+    /// What the body says; decided.
+    pub deviation: Deviation,
+    /// The bytes, as the decider's machine made them.
+    pub body: Frozen,
+}
+
+/// A deviation as it was asked for, with the last decision.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StoredDeviation {
+    /// Which one.
+    pub id: DeviationId,
+    /// Whose.
+    pub site: SiteId,
+    /// When the hub took what was asked.
+    pub asked_at: Moment,
+    /// What was asked.
+    pub asked: Frozen,
+    /// The last decision, shown by itself: its `previous_position` is 0.
+    pub decided: Option<FeedEntry>,
+}
+
+impl StoredDeviation {
+    /// The digest of the last that was said of it.
+    pub fn latest(&self) -> Digest {
+        self.decided.as_ref().map_or(self.asked.digest, |decided| decided.body.digest)
+    }
+}
