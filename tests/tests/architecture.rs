@@ -16,7 +16,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("chablon-store", &["model"]),
     ("chablon-store-sqlite", &["model", "store"]),
     ("chablon-store-postgres", &["model", "store"]),
-    ("chablon-exchange", &["model", "arith", "wire", "store"]),
+    ("chablon-exchange", &["model", "arith", "declare", "wire", "store"]),
     (
         "chablon-server",
         &[
