@@ -16,7 +16,7 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("chablon-store", &["model"]),
     ("chablon-store-sqlite", &["model", "store"]),
     ("chablon-store-postgres", &["model", "store"]),
-    ("chablon-exchange", &["model", "arith", "change", "wire", "store"]),
+    ("chablon-exchange", &["model", "arith", "declare", "change", "wire", "store"]),
     (
         "chablon-server",
         &[

@@ -4,7 +4,9 @@ use chablon_arith::{CompiledBook, IngredientIndex, Library, Problem, RecipeIndex
 use chablon_model::{Allergen, AllergenState, Ingredient, IngredientId, Recipe, RecipeId};
 use chablon_quantity::Exact;
 
-use crate::allergens::{self, AllergenDeclaration, Blocker, Contradiction, States, because::Ways};
+use crate::allergens::{
+    self, AllergenDeclaration, Blocker, Contradiction, States, Unstated, because::Ways,
+};
 use crate::content::{Composition, ContentFault, Rolled, roll_up};
 
 /// What is in every recipe of a library, reckoned once and asked recipe by recipe.
@@ -61,7 +63,14 @@ impl DeclareError {
 impl<'a> Declarer<'a> {
     /// Reckons states and content of every recipe that can be computed.
     pub fn new(library: &'a Library<'a>) -> Self {
-        let (book, _) = compile(library);
+        Self::of_compiled(library, compile(library).0)
+    }
+
+    /// The same of a library that was compiled already.
+    ///
+    /// # Panics
+    /// Where the book was compiled from another library.
+    pub fn of_compiled(library: &'a Library<'a>, book: CompiledBook) -> Self {
         let of_library = "what is compiled is of the library";
         let ingredients = book.ingredients().iter();
         let ingredients = ingredients.map(|one| library.ingredient(&one.id).expect(of_library));
@@ -118,6 +127,25 @@ impl<'a> Declarer<'a> {
         Ok(allergens::blockers(&ways, states, &self.ingredient_states, id))
     }
 
+    /// All that is to be stated before every recipe that can be computed can be released, by
+    /// ingredient.
+    pub fn unstated(&self) -> Vec<Unstated> {
+        let blockers = self.recipes.iter().map(|recipe| {
+            let blockers = self.release_blockers(&recipe.id);
+            (recipe.id.clone(), blockers.expect("the recipe is in the book"))
+        });
+        allergens::gather(blockers)
+    }
+
+    /// The faults that keep the content of recipes from being reckoned, each once: with the recipe
+    /// that has it, not with those that use that one.
+    pub fn content_faults(&self) -> impl Iterator<Item = &ContentFault> {
+        let faults = self.recipes.iter().zip(&self.rolled);
+        faults.filter_map(|(recipe, rolled)| {
+            rolled.as_ref().err().filter(|fault| *fault.recipe() == recipe.id)
+        })
+    }
+
     /// Compound ingredients of a recipe whose statements their constituents contradict.
     pub fn contradictions(&self, recipe: &RecipeId) -> Result<Vec<Contradiction>, DeclareError> {
         let ways = Ways::down_from(&self.book, self.index(recipe)?);
@@ -125,6 +153,12 @@ impl<'a> Declarer<'a> {
         let of =
             |index: IngredientIndex| allergens::contradictions(self.ingredients[index.0], find);
         Ok(ways.ingredients().flat_map(of).collect())
+    }
+
+    /// The same of every ingredient.
+    pub fn all_contradictions(&self) -> Vec<Contradiction> {
+        let find = |id: &IngredientId| self.library.ingredient(id);
+        self.ingredients.iter().flat_map(|one| allergens::contradictions(one, find)).collect()
     }
 
     /// What 100 g of a finished recipe hold.

@@ -44,7 +44,7 @@ pub use feed::{Changes, FeedError, Standpoint};
 pub use figures::{FigureError, FigureQuery, Founded};
 pub use follow::Reader;
 pub use read::ReadError;
-pub use release::{ReleaseError, ReleaseRequest, Released};
+pub use release::{ReleaseError, ReleaseRequest, Released, Unreleasable};
 pub use releases::{Release, Releases};
 pub use standards::{Found, Standards, StandardsQuery};
 pub use withdraw::{WithdrawalError, WithdrawalRequest, Withdrawn};

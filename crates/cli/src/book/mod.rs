@@ -1,10 +1,13 @@
 //! A book on disk, read and checked.
 
+mod declared;
 mod problems;
 
 use std::path::{Path, PathBuf};
 
-use chablon_book::{AuthoredBook, Files, Finding, RenderOptions, Severity, Style, read_folder};
+use chablon_book::{
+    AuthoredBook, Files, Finding, RenderOptions, Severity, Span, Style, read_folder,
+};
 use chablon_model::DocumentContent;
 
 use crate::console;
@@ -47,6 +50,15 @@ impl Checked {
             chablon_book::sort_findings(&mut findings, &files);
         }
         Self { files, book: outcome.book, findings }
+    }
+
+    /// The same with what keeps a recipe from being released as an error, as it is for whoever
+    /// releases it.
+    pub(crate) fn for_release(mut self) -> Self {
+        let unknown = |one: &&mut Finding| one.code == declared::ALLERGEN_UNKNOWN;
+        let findings = self.findings.iter_mut().filter(unknown);
+        findings.for_each(|one| one.severity = Severity::Error);
+        self
     }
 
     /// How many findings are that bad.
@@ -101,4 +113,12 @@ pub(crate) fn documents(book: &AuthoredBook) -> Vec<DocumentContent> {
 pub(crate) fn folder_or_here(named: Option<&Path>) -> Option<PathBuf> {
     let here = || Path::new(SETTINGS).is_file().then(|| PathBuf::from("."));
     named.map(Path::to_owned).or_else(here)
+}
+
+/// A finding at a place of the files, where there is one.
+fn placed(finding: Finding, span: Option<Span>, label: &str) -> Finding {
+    match span {
+        Some(span) => finding.at(span, label),
+        None => finding,
+    }
 }

@@ -6,7 +6,9 @@ use chablon_arith::{
 };
 use chablon_book::{AuthoredBook, Finding, Locations, Severity, Span};
 
-/// Everything that keeps a figure of the book from being computed, or makes it doubtful.
+use super::{declared, placed};
+
+/// Everything that keeps a figure of the book from being computed or declared, or makes it doubtful.
 ///
 /// What only follows from another problem is left out: when that is mended, it is gone.
 pub(super) fn findings(book: &AuthoredBook, locations: &Locations) -> Vec<Finding> {
@@ -16,6 +18,7 @@ pub(super) fn findings(book: &AuthoredBook, locations: &Locations) -> Vec<Findin
     let own = problems.iter().filter(|problem| !follows(&problem.fault));
     own.map(|problem| of_problem(problem, locations))
         .chain(prices.iter().map(|problem| of_price(problem, locations)))
+        .chain(declared::findings(&library, compiled, locations))
         .collect()
 }
 
@@ -31,13 +34,6 @@ fn of_problem(problem: &Problem, locations: &Locations) -> Finding {
     let finding = Finding::new(severity, problem.code(), problem.to_string()).hint(problem.hint());
     let (span, label) = place(problem, locations);
     placed(finding, span, label)
-}
-
-fn placed(finding: Finding, span: Option<Span>, label: &str) -> Finding {
-    match span {
-        Some(span) => finding.at(span, label),
-        None => finding,
-    }
 }
 
 /// Where a problem stands, and what is to be seen there.

@@ -36,7 +36,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Failure::usage("the current folder holds no book.toml, so there is no book to release")
             .hint("name its folder with --book DIR")
     })?;
-    let checked = Checked::folder(&folder)?;
+    let checked = Checked::folder(&folder)?.for_release();
     console::note_if_any(&checked.warnings());
     let book = checked.sound(&folder)?;
     runtime::run(release(arguments, &documents(&book)))

@@ -43,6 +43,9 @@ pub(crate) fn blockers(
     ingredients: &[States],
     id: impl Fn(chablon_arith::IngredientIndex) -> IngredientId,
 ) -> Vec<Blocker> {
+    if states.all().all(|(_, state)| state != AllergenState::Unknown) {
+        return Vec::new();
+    }
     let blocker = |index: chablon_arith::IngredientIndex| {
         let missing = missing(states, &ingredients[index.0]);
         let ingredient = id(index);
@@ -67,6 +70,20 @@ fn missing(recipe: &States, ingredient: &States) -> Vec<MissingStatement> {
     Allergen::groups().filter_map(of_group).collect()
 }
 
+impl MissingStatement {
+    /// The group that it is of.
+    pub fn group(&self) -> &Allergen {
+        match self {
+            Self::Group(group) | Self::Kinds { group, .. } => group,
+        }
+    }
+
+    /// Several, in words: `milk, which kinds of nuts`.
+    pub(super) fn list(missing: &[Self]) -> String {
+        missing.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
+    }
+}
+
 impl fmt::Display for MissingStatement {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -84,7 +101,6 @@ impl fmt::Display for Blocker {
             let path: Vec<&str> = self.path.iter().map(RecipeId::as_str).collect();
             write!(f, " (in {})", path.join(" -> "))?;
         }
-        let missing: Vec<String> = self.missing.iter().map(ToString::to_string).collect();
-        write!(f, " doesn't state: {}", missing.join(", "))
+        write!(f, " doesn't state: {}", MissingStatement::list(&self.missing))
     }
 }

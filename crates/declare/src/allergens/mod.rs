@@ -17,6 +17,7 @@ mod reach;
 mod recipe;
 mod states;
 pub mod sulphites;
+mod unstated;
 pub mod views;
 
 pub use because::{AllergenDeclaration, Cause};
@@ -24,9 +25,11 @@ pub use blockers::{Blocker, MissingStatement};
 pub use contradictions::Contradiction;
 pub use reach::{StateChange, reach, state_changes};
 pub use states::States;
+pub use unstated::Unstated;
 
 pub(crate) use because::declarations;
 pub(crate) use blockers::blockers;
 pub(crate) use contradictions::contradictions;
 pub(crate) use recipe::of_recipes;
 pub(crate) use states::kinds;
+pub(crate) use unstated::gather;

@@ -202,6 +202,71 @@ fn an_unknown_that_a_contains_covers_does_not_block() {
 }
 
 #[test]
+fn what_nobody_states_is_gathered_by_ingredient_with_all_that_it_keeps_back() {
+    let nuts = "allergens = { nuts = 'contains' }\nother_allergens = 'free'";
+    let pantry = ingredient("praline", nuts)
+        + &ingredient("syrup", "allergens = { milk = 'unknown' }\nother_allergens = 'free'")
+        + &ingredient(
+            "milk",
+            "allergens = { milk = 'contains' }\nother_allergens = 'free'",
+        )
+        + &ingredient("paste", "allergens = { nuts = 'unknown' }\nother_allergens = 'free'");
+    let recipes = [
+        recipe("base", &[("syrup", "1 g"), ("praline", "1 g")], ""),
+        recipe("top", &[("component:base", "1 g"), ("milk", "1 g")], ""),
+        recipe("other", &[("paste", "1 g"), ("milk", "1 g")], ""),
+        recipe("fine", &[("milk", "1 g")], ""),
+    ];
+    with(&book(&pantry, &recipes), |declarer| {
+        let unstated = declarer.unstated();
+        let told: Vec<String> = unstated.iter().map(ToString::to_string).collect();
+        assert_eq!(
+            told,
+            [
+                "`paste` doesn't state: nuts",
+                "`praline` doesn't state: which kinds of nuts",
+                // In `top` milk is contained anyway: there the syrup keeps nothing back.
+                "`syrup` doesn't state: milk",
+            ]
+        );
+        let reached = |at: usize| -> Vec<String> {
+            let reached = unstated[at].reached.iter();
+            reached.map(|(recipe, path)| format!("{recipe} {path:?}")).collect()
+        };
+        assert_eq!(reached(0), ["other []"]);
+        assert_eq!(reached(1), ["base []", "top [base]"]);
+        assert_eq!(reached(2), ["base []"]);
+        assert!(unstated[0].hint().contains("supplier"));
+    });
+}
+
+#[test]
+fn statements_that_several_recipes_lack_are_put_together() {
+    // Alone the paste lacks all of nuts and which cereals; beside a nut it lacks kinds alone.
+    let pantry = ingredient("paste", "allergens = { nuts = 'contains', gluten = 'unknown' }\nother_allergens = 'free'")
+        + &ingredient(
+            "almond",
+            "allergens = { 'nuts.almond' = 'contains', 'gluten.wheat' = 'contains' }\nother_allergens = 'free'",
+        );
+    let recipes = [
+        recipe("alone", &[("paste", "1 g")], ""),
+        recipe("both", &[("paste", "1 g"), ("almond", "1 g")], ""),
+    ];
+    with(&book(&pantry, &recipes), |declarer| {
+        let unstated = declarer.unstated();
+        assert_eq!(unstated.len(), 1);
+        let MissingStatement::Group(gluten) = &unstated[0].missing[0] else { panic!() };
+        assert_eq!(gluten.code(), "gluten");
+        let MissingStatement::Kinds { group, unknown } = &unstated[0].missing[1] else { panic!() };
+        assert_eq!((group.code(), unknown.len()), ("nuts", 9));
+        assert_eq!(unknown[0].code(), "nuts.almond");
+        let of_both = declarer.release_blockers(&id("both")).expect("blockers");
+        let MissingStatement::Kinds { unknown, .. } = &of_both[0].missing[1] else { panic!() };
+        assert_eq!(unknown.len(), 8, "the almond answers for almonds");
+    });
+}
+
+#[test]
 fn a_compound_that_says_less_than_its_constituents_is_found() {
     let free = "other_allergens = 'free'";
     let pantry = ingredient(

@@ -1,59 +1,97 @@
-//! Whether what is released can be computed: no kitchen gets a recipe that it can't scale.
+//! Whether what is released can be computed and declared: no kitchen gets a recipe that it can't
+//! scale, or of which it can't say what is in it.
 
 use std::collections::HashMap;
 
 use chablon_arith::{IngredientPart, Library, Place, Problem, RecipePart, Severity, compile};
+use chablon_declare::Declarer;
 use chablon_model::{Closure, DocumentKey, DocumentKind};
 use chablon_wire::{At, Violation};
 
-use super::Submitted;
 use super::catalogue::Catalogue;
+use super::declared::{self, Unreleasable};
+use super::{ReleaseError, Submitted};
 use crate::bodies::{BodyError, item};
 
-/// Refuses a request with recipes or ingredients that can't be computed.
+/// Refuses a request with recipes or ingredients that can't be computed or declared.
 ///
 /// A request is commonly consistent as a whole, and then looked at as a whole. Where two of its
 /// recipes rest on different revisions of one document, which is permitted, each is looked at
 /// with what it pins itself.
-pub(super) fn check(submitted: &[Submitted], catalogue: &Catalogue) -> Result<(), BodyError> {
+pub(super) fn check(submitted: &[Submitted], catalogue: &Catalogue) -> Result<(), ReleaseError> {
     let roots: Vec<(usize, &Submitted)> =
         submitted.iter().enumerate().filter(|(_, one)| is_computed(one)).collect();
-    let broken = match catalogue.closure(roots.iter().map(|(_, one)| one.reference.clone())) {
-        Ok(closure) => faults(&roots, &closure),
-        Err(_) => roots.iter().flat_map(|root| alone(root, catalogue)).collect(),
+    let found = match catalogue.closure(roots.iter().map(|(_, one)| one.reference.clone())) {
+        Ok(closure) => Found::of(&roots, &closure),
+        Err(_) => roots.iter().map(|root| alone(root, catalogue)).collect(),
     };
-    let Some((first, _)) = broken.first() else { return Ok(()) };
-    let revision = Some(Box::new(submitted[*first].reference.clone()));
-    let violations = broken.into_iter().map(|(_, violation)| violation).collect();
-    Err(BodyError::Invalid { revision, violations })
+    found.refuse(submitted)
 }
 
-/// What is wrong, and with which revision of the request.
-type Broken = Vec<(usize, Violation)>;
+/// What keeps a request from being released.
+#[derive(Default)]
+struct Found {
+    /// What is wrong, and with which revision of the request.
+    broken: Vec<(usize, Violation)>,
+    unreleasable: Vec<Unreleasable>,
+}
+
+impl FromIterator<Self> for Found {
+    fn from_iter<I: IntoIterator<Item = Self>>(found: I) -> Self {
+        found.into_iter().fold(Self::default(), |mut all, one| {
+            all.broken.extend(one.broken);
+            all.unreleasable.extend(one.unreleasable);
+            all
+        })
+    }
+}
+
+impl Found {
+    /// What is found on the way to the figures and the declarations of these revisions.
+    ///
+    /// What is wrong with a stored document alone was seen when that was stored.
+    fn of(roots: &[(usize, &Submitted)], closure: &Closure) -> Self {
+        let places: HashMap<&DocumentKey, usize> =
+            roots.iter().map(|(index, one)| (&one.reference.key, *index)).collect();
+        let library = Library::new(closure.ingredients.values(), closure.recipes.values());
+        let (book, problems) = compile(&library);
+        let declarer = Declarer::of_compiled(&library, book);
+        let mut broken = faults(&problems, &places);
+        broken.extend(declared::content_faults(&declarer, &places));
+        Self { broken, unreleasable: declared::unreleasable(&declarer, roots) }
+    }
+
+    fn refuse(self, submitted: &[Submitted]) -> Result<(), ReleaseError> {
+        if let Some((first, _)) = self.broken.first() {
+            let revision = Some(Box::new(submitted[*first].reference.clone()));
+            let violations = self.broken.into_iter().map(|(_, violation)| violation).collect();
+            return Err(BodyError::Invalid { revision, violations }.into());
+        }
+        if self.unreleasable.is_empty() {
+            return Ok(());
+        }
+        Err(ReleaseError::AllergensUnknown(self.unreleasable))
+    }
+}
 
 fn is_computed(one: &Submitted) -> bool {
     matches!(one.reference.key.kind, DocumentKind::Ingredient | DocumentKind::Recipe)
 }
 
-fn alone(root: &(usize, &Submitted), catalogue: &Catalogue) -> Broken {
+fn alone(root: &(usize, &Submitted), catalogue: &Catalogue) -> Found {
     let (index, one) = *root;
     match catalogue.closure([one.reference.clone()]) {
-        Ok(closure) => faults(&[*root], &closure),
+        Ok(closure) => Found::of(&[*root], &closure),
         Err(inconsistent) => {
             let violation = Violation::new(inconsistent.to_string()).at("pins");
-            vec![(index, violation.at(&item("revisions", index)))]
+            let broken = vec![(index, violation.at(&item("revisions", index)))];
+            Found { broken, unreleasable: Vec::new() }
         }
     }
 }
 
 /// The errors that arith finds, each at its place in the request.
-///
-/// What is wrong with a stored document alone was seen when that was stored.
-fn faults(roots: &[(usize, &Submitted)], closure: &Closure) -> Broken {
-    let places: HashMap<&DocumentKey, usize> =
-        roots.iter().map(|(index, one)| (&one.reference.key, *index)).collect();
-    let library = Library::new(closure.ingredients.values(), closure.recipes.values());
-    let (_, problems) = compile(&library);
+fn faults(problems: &[Problem], places: &HashMap<&DocumentKey, usize>) -> Vec<(usize, Violation)> {
     let errors = problems.iter().filter(|problem| problem.severity() == Severity::Error);
     let located = errors.filter_map(|problem| {
         let (key, path) = place(&problem.place);

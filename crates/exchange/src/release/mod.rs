@@ -12,10 +12,13 @@ use chablon_wire::{Violation, decode_manifest, decode_revision};
 
 mod catalogue;
 mod compute;
+mod declared;
 mod parts;
 
 use crate::bodies::{BodyError, bounded, read_all};
 use crate::{Exchange, StoreFault, blocking};
+
+pub use declared::Unreleasable;
 
 /// The most bytes of all parts of a release together: a reader gets them in one answer, and that
 /// must stay well below the 4 MiB above which readers commonly refuse one.
@@ -64,6 +67,9 @@ pub enum ReleaseError {
         /// Which pin or item names it.
         path: String,
     },
+    /// Recipes have allergens of which nothing is known, which is never taken for free.
+    #[error("{}", declared::sentence(.0))]
+    AllergensUnknown(Vec<Unreleasable>),
     /// Somebody else stored a revision of the document first.
     #[error(
         "the next revision of `{document}` is number {}, not {found}; somebody else may have \

@@ -3,6 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chablon_arith::{Demand, Library, Target};
+use chablon_declare::Declarer;
+use chablon_declare::allergens::Unstated;
 use chablon_model::{
     Day, Digest, DocumentContent, DocumentKey, DocumentKind, PriceList, RecipeId, Site, SiteId,
 };
@@ -121,6 +123,12 @@ impl<'a> Authored<'a> {
         self.kitchen([recipe], None)?.declare(recipe, how)
     }
 
+    /// What is to be stated of allergens before every recipe can be released, by ingredient: a hub
+    /// refuses a release as long as there is anything. Recipes that can't be computed are left out.
+    pub fn unstated(&self) -> Vec<Unstated> {
+        Declarer::new(&self.library()).unstated()
+    }
+
     /// The balance of a recipe: its parts, ratios, sweetness and water activity.
     ///
     /// # Errors
@@ -134,6 +142,22 @@ impl<'a> Authored<'a> {
         asked: impl IntoIterator<Item = &'s RecipeId>,
         site: Option<&SiteId>,
     ) -> Result<Kitchen<'s>, Error> {
+        let settings = self.documents.values().find_map(|content| match content {
+            DocumentContent::Book(settings) => self.known(content, settings),
+            _ => None,
+        });
+        Ok(Kitchen {
+            library: self.library(),
+            digests: self.closure(asked),
+            site: site.map(|site| self.site(site)).transpose()?,
+            settings,
+            lists: site.map(|site| self.lists(site)).unwrap_or_default(),
+            deviations: Vec::new(),
+            cautions: Vec::new(),
+        })
+    }
+
+    fn library(&self) -> Library<'_> {
         let contents = || self.documents.values();
         let ingredients = contents().filter_map(|content| match content {
             DocumentContent::Ingredient(one) => Some(one),
@@ -143,19 +167,7 @@ impl<'a> Authored<'a> {
             DocumentContent::Recipe(one) => Some(one),
             _ => None,
         });
-        let settings = contents().find_map(|content| match content {
-            DocumentContent::Book(settings) => self.known(content, settings),
-            _ => None,
-        });
-        Ok(Kitchen {
-            library: Library::new(ingredients, recipes),
-            digests: self.closure(asked),
-            site: site.map(|site| self.site(site)).transpose()?,
-            settings,
-            lists: site.map(|site| self.lists(site)).unwrap_or_default(),
-            deviations: Vec::new(),
-            cautions: Vec::new(),
-        })
+        Library::new(ingredients, recipes)
     }
 
     /// A value with the digest of the document that it is the content of.

@@ -3,7 +3,8 @@
 use std::time::Duration;
 
 use chablon_sdk::Reason;
-use chablon_sdk::model::{DocumentContent, View};
+use chablon_sdk::figures::Authored;
+use chablon_sdk::model::{Allergen, AllergenState, DocumentContent, View};
 use chablon_sdk::publish::{GoOn, Scope, Taking};
 use chablon_testkit::{Keeping, Proxy, TestHub, sample};
 use futures::TryStreamExt;
@@ -36,6 +37,45 @@ async fn nothing_changed_says_so() {
     assert!(draft.is_empty());
     let refused = client.release(&draft).await.unwrap_err();
     assert!(refused.is_invalid() && refused.to_string().contains("nothing has changed"));
+}
+
+#[tokio::test]
+async fn an_unknown_allergen_is_named_before_a_release_and_refused_by_it() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let client = client(&hub);
+    let mut documents = sample::book().documents();
+    assert_eq!(Authored::new(&documents).unstated(), []);
+    for content in &mut documents {
+        if let DocumentContent::Ingredient(one) = content
+            && one.id.as_str() == "sugar-caster"
+        {
+            one.other_allergens = None;
+            let mut stated: Vec<Allergen> = Allergen::groups().collect();
+            stated.retain(|group| group.code() != "nuts");
+            one.allergens = stated.into_iter().map(|one| (one, AllergenState::Free)).collect();
+        }
+    }
+    let unstated = Authored::new(&documents).unstated();
+    assert_eq!(unstated.len(), 1);
+    assert_eq!(unstated[0].to_string(), "`sugar-caster` doesn't state: nuts");
+    let reached: Vec<String> =
+        unstated[0].reached.iter().map(|(recipe, path)| format!("{recipe} {path:?}")).collect();
+    assert_eq!(reached, ["custard []", "custard-cream [custard]"]);
+
+    let draft = client.draft(&documents, &terms("First")).await.unwrap();
+    let refused = client.release(&draft).await.unwrap_err();
+    assert_eq!(refused.reason(), Some(Reason::AllergenUnknown));
+    assert!(refused.is_precondition() && !refused.outcome_unknown());
+    assert_eq!(refused.detail("allergens"), Some("nuts"));
+    assert_eq!(refused.detail("ingredients"), Some("sugar-caster"));
+    let said: Vec<&str> = refused.violations().iter().map(|one| one.description.as_str()).collect();
+    assert_eq!(
+        said,
+        [
+            "`sugar-caster` doesn't state: nuts",
+            "`sugar-caster` (in custard) doesn't state: nuts"
+        ]
+    );
 }
 
 #[tokio::test]

@@ -1,8 +1,9 @@
 //! Refusals of releases and withdrawals.
 
+use std::collections::BTreeSet;
 use std::fmt::Display;
 
-use chablon_exchange::{BodyError, ReleaseError, WithdrawalError};
+use chablon_exchange::{BodyError, ReleaseError, Unreleasable, WithdrawalError};
 use chablon_model::{DocumentKey, ReleaseId, RevisionRef, SiteId};
 use chablon_store::RequestId;
 use chablon_wire::Violation;
@@ -57,6 +58,7 @@ impl From<ReleaseError> for Refusal {
                     .about(&reference)
                     .at([here(path, "is neither stored nor in this request")])
             }
+            ReleaseError::AllergensUnknown(recipes) => allergens_unknown(&recipes, message),
             ReleaseError::Conflict { document, latest, found } => {
                 Self::new(Code::Aborted, ErrorReason::RevisionConflict, message)
                     .with("document", document)
@@ -104,6 +106,24 @@ impl Refusal {
 
 fn here(path: String, reason: &(impl Display + ?Sized)) -> Violation {
     Violation { path, reason: reason.to_string() }
+}
+
+fn allergens_unknown(recipes: &[Unreleasable], message: String) -> Refusal {
+    let blockers = || recipes.iter().flat_map(|one| &one.blockers);
+    let groups: BTreeSet<&str> =
+        blockers().flat_map(|one| &one.missing).map(|one| one.group().code()).collect();
+    let ingredients: BTreeSet<&str> = blockers().map(|one| one.ingredient.as_str()).collect();
+    let violations = recipes.iter().flat_map(|one| {
+        one.blockers.iter().map(|blocker| here(one.path.clone(), &blocker.to_string()))
+    });
+    let refusal = Refusal::new(Code::FailedPrecondition, ErrorReason::AllergenUnknown, message)
+        .with("allergens", Vec::from_iter(groups).join(","))
+        .with("ingredients", Vec::from_iter(ingredients).join(","))
+        .at(violations);
+    match recipes.first() {
+        Some(first) => refusal.about(&first.reference),
+        None => refusal,
+    }
 }
 
 fn incoherent(release: &ReleaseId, message: String) -> Refusal {

@@ -6,6 +6,7 @@ mod documents;
 mod feed;
 mod figures;
 mod release_arithmetic;
+mod release_declared;
 mod release_refusals;
 mod releases;
 mod standards;

@@ -45,7 +45,7 @@ fn state(state: AllergenState, tongue: Tongue) -> &'static str {
 
 /// The ingredient and the way to it from the recipe down.
 fn cause(cause: &Cause, names: &Names<'_>) -> String {
-    let way: Vec<&str> = cause.path.iter().skip(1).map(|recipe| names.recipe(recipe)).collect();
+    let way: Vec<&str> = cause.path.iter().map(|recipe| names.recipe(recipe)).collect();
     let ingredient = names.ingredient(&cause.ingredient);
     if way.is_empty() {
         return ingredient.to_owned();

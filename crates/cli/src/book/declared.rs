@@ -1,0 +1,69 @@
+//! What declaring finds in a book, at its place in the files.
+
+use chablon_arith::{CompiledBook, Library};
+use chablon_book::{Finding, Locations};
+use chablon_model::RecipeId;
+use chablon_sdk::declare::Declarer;
+use chablon_sdk::declare::allergens::{Contradiction, Unstated};
+use chablon_sdk::declare::content::ContentFault;
+
+use super::placed;
+
+/// The finding that keeps a recipe from being released, though it can be scaled and costed.
+pub(super) const ALLERGEN_UNKNOWN: &str = "allergen-unknown";
+
+/// How many recipes are named.
+const NAMED: usize = 3;
+
+/// What keeps the recipes of a book from being declared or released, or makes it doubtful.
+pub(super) fn findings(
+    library: &Library<'_>,
+    compiled: CompiledBook,
+    locations: &Locations,
+) -> Vec<Finding> {
+    let declarer = Declarer::of_compiled(library, compiled);
+    let faults = declarer.content_faults().map(|fault| of_content(fault, locations));
+    let unstated = declarer.unstated();
+    let unstated = unstated.iter().map(|one| of_unstated(one, locations));
+    let contradictions = declarer.all_contradictions();
+    let contradictions = contradictions.iter().map(|one| of_contradiction(one, locations));
+    faults.chain(unstated).chain(contradictions).collect()
+}
+
+fn of_content(fault: &ContentFault, locations: &Locations) -> Finding {
+    let (path, label) = match fault {
+        ContentFault::WaterBelowZero { shortage, .. } => {
+            (format!("loss[{}]", shortage.loss - 1), "this loss")
+        }
+        ContentFault::NumberTooLarge { .. } => (String::new(), "this recipe"),
+    };
+    let finding = Finding::error(fault.code(), fault.to_string()).hint(fault.hint());
+    placed(finding, locations.locate(&fault.recipe().into(), &path), label)
+}
+
+fn of_unstated(unstated: &Unstated, locations: &Locations) -> Finding {
+    let message = format!("{unstated}, so it keeps {} from being released", reached(unstated));
+    let finding = Finding::warning(ALLERGEN_UNKNOWN, message).hint(unstated.hint());
+    let span = locations.locate(&(&unstated.ingredient).into(), "");
+    placed(finding, span, "what is not stated is unknown, never free")
+}
+
+/// The recipes, each with the way down: `a`, `b` (by c -> d) and 4 more.
+fn reached(unstated: &Unstated) -> String {
+    let named = unstated.reached.iter().take(NAMED).map(|(recipe, path)| {
+        let way: Vec<&str> = path.iter().map(RecipeId::as_str).collect();
+        if way.is_empty() { format!("`{recipe}`") } else { format!("`{recipe}` (by {})", way.join(" -> ")) }
+    });
+    let named: Vec<String> = named.collect();
+    match unstated.reached.len() - named.len() {
+        0 => named.join(", "),
+        more => format!("{} and {more} more", named.join(", ")),
+    }
+}
+
+fn of_contradiction(contradiction: &Contradiction, locations: &Locations) -> Finding {
+    let finding = Finding::warning("made-of-contradiction", contradiction.to_string())
+        .hint("correct one of the two; leave it where what is made of it is exempt by law");
+    let span = locations.locate(&(&contradiction.ingredient).into(), "allergens");
+    placed(finding, span, "says less than what it is made of")
+}
