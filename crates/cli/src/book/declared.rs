@@ -43,7 +43,7 @@ fn of_content(fault: &ContentFault, locations: &Locations) -> Finding {
 
 fn of_unstated(unstated: &Unstated, locations: &Locations) -> Finding {
     let message = format!("{unstated}, so it keeps {} from being released", reached(unstated));
-    let finding = Finding::warning(ALLERGEN_UNKNOWN, message).hint(unstated.hint());
+    let finding = Finding::warning(ALLERGEN_UNKNOWN, message).hint(Unstated::HINT);
     let span = locations.locate(&(&unstated.ingredient).into(), "");
     placed(finding, span, "what is not stated is unknown, never free")
 }
@@ -52,7 +52,11 @@ fn of_unstated(unstated: &Unstated, locations: &Locations) -> Finding {
 fn reached(unstated: &Unstated) -> String {
     let named = unstated.reached.iter().take(NAMED).map(|(recipe, path)| {
         let way: Vec<&str> = path.iter().map(RecipeId::as_str).collect();
-        if way.is_empty() { format!("`{recipe}`") } else { format!("`{recipe}` (by {})", way.join(" -> ")) }
+        if way.is_empty() {
+            format!("`{recipe}`")
+        } else {
+            format!("`{recipe}` (by {})", way.join(" -> "))
+        }
     });
     let named: Vec<String> = named.collect();
     match unstated.reached.len() - named.len() {

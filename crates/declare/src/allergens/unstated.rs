@@ -49,7 +49,8 @@ fn together(some: &[MissingStatement], others: &[MissingStatement]) -> Vec<Missi
                 MissingStatement::Kinds { unknown, .. } => kinds.extend(unknown),
             }
         }
-        let unknown: Vec<Allergen> = super::kinds(&group).filter(|kind| kinds.contains(kind)).collect();
+        let unknown: Vec<Allergen> =
+            super::kinds(&group).filter(|kind| kinds.contains(kind)).collect();
         (!unknown.is_empty()).then_some(MissingStatement::Kinds { group, unknown })
     };
     Allergen::groups().filter_map(of_group).collect()
@@ -57,10 +58,8 @@ fn together(some: &[MissingStatement], others: &[MissingStatement]) -> Vec<Missi
 
 impl Unstated {
     /// What would mend it.
-    pub fn hint(&self) -> &'static str {
-        "take the states from the supplier's declaration: each under `allergens`, and all that \
-         remains with `other_allergens`"
-    }
+    pub const HINT: &'static str = "take the states from the supplier's declaration: each under \
+        `allergens`, and all that remains with `other_allergens`";
 }
 
 impl fmt::Display for Unstated {

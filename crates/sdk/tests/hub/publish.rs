@@ -71,10 +71,7 @@ async fn an_unknown_allergen_is_named_before_a_release_and_refused_by_it() {
     let said: Vec<&str> = refused.violations().iter().map(|one| one.description.as_str()).collect();
     assert_eq!(
         said,
-        [
-            "`sugar-caster` doesn't state: nuts",
-            "`sugar-caster` (in custard) doesn't state: nuts"
-        ]
+        ["`sugar-caster` doesn't state: nuts", "`sugar-caster` (in custard) doesn't state: nuts"]
     );
 }
 
