@@ -14,11 +14,10 @@ pub(crate) struct Arguments {
     rest: Vec<String>,
 }
 
-/// Prepares Python, then runs `cargo test` over the workspace.
+/// Prepares Python, then runs `cargo test` over the workspace, which builds the command line before
+/// any test starts it.
 pub(crate) fn all(arguments: &Arguments) -> anyhow::Result<()> {
     let python = python::with("tests/python/requirements.txt", "target/python")?;
     let mut test = cargo(&["test", "--workspace", "--all-features", "--locked", "--no-fail-fast"]);
-    // The command line is run as a process by many tests.
-    run(&mut cargo(&["build", "--workspace", "--all-features", "--locked"]))?;
     run(test.args(&arguments.rest).env("CHABLON_PYTHON", python))
 }
