@@ -4025,8 +4025,10 @@ pub enum ErrorReason {
     /// FAILED_PRECONDITION. The standard was withdrawn and none is to be made. Sample: {"document":
     /// "recipe/honey-bavarois", "site": "harbour", "reason": "Gelatine entered ten times over"}.
     Withdrawn = 12,
-    /// FAILED_PRECONDITION. A recipe of the release has an allergen whose state is unknown. Sample:
-    /// {"document": "recipe/honey-bavarois", "allergens": "sesame", "ingredients": "flour-t55"}.
+    /// FAILED_PRECONDITION. A recipe of the release has an allergen whose state is unknown. Groups and
+    /// ingredients are sorted and joined by commas, over all recipes; field violations say for each
+    /// recipe which ingredient must state what. Sample: {"document": "recipe/honey-bavarois", "number":
+    /// "3", "allergens": "sesame", "ingredients": "flour-t55"}.
     AllergenUnknown = 13,
     /// INVALID_ARGUMENT. The parts of a release don't fit together: a part is missing or named twice,
     /// parts differ in what must be the same, a document stands in two parts. Sample: {"release":
