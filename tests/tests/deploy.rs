@@ -45,8 +45,8 @@ fn a_hub_serves_as_its_unit_says_and_is_copied_meanwhile() {
     let copied = Command::new("/bin/sh").args(["-c", &script]).output().unwrap();
     assert!(copied.status.success(), "{}", String::from_utf8_lossy(&copied.stderr));
     let names = fs::read_dir(state.path()).unwrap().map(|entry| entry.unwrap().file_name());
-    let copies = names.filter(|name| name.to_string_lossy().starts_with("hub-20")).count();
-    assert_eq!(copies, 1);
+    let made = names.filter(|name| name.to_string_lossy().starts_with("hub-20")).count();
+    assert_eq!(made, 1);
 
     let stopped = Command::new("kill").arg(hub.id().to_string()).status().unwrap();
     assert!(stopped.success());
