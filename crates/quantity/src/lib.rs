@@ -8,7 +8,7 @@
 //!   [`Temperature`] is wrapped, since doubling a temperature has no meaning.
 //! - [`Rounded`] is the one place where a figure loses digits: half away from zero.
 //!
-//! The factors are ours and exact ([`unit`]); `uom` supplies only the dimension types, because
+//! The factors are ours and exact ([`mod@unit`]); `uom` supplies only the dimension types, because
 //! its own factors are rounded and pass through `f64`.
 //!
 //! ```
