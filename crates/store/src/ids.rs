@@ -54,6 +54,10 @@ tokens! {
     /// Which history a feed tells: made with the store and again when it is restored from a
     /// backup, since positions that were given out after the backup then get another meaning.
     Epoch
+    /// A code by which an account is joined: its name, which is no secret.
+    EnrolmentId
+    /// A token by which calls are let in: its name, which is no secret.
+    TokenId
     /// A request for a change, named by the client so that it can send it again.
     RequestId
 }

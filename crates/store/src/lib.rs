@@ -1,6 +1,8 @@
 //! Storage of a hub and of a kitchen.
 //!
 //! - [`HubStore`] keeps all revisions and the one feed of releases, withdrawals and decisions.
+//! - [`HubStore`] keeps all revisions and the one feed of releases and withdrawals.
+//! - [`AccessStore`], a part of the same, keeps who may reach it.
 //! - [`ReplicaStore`] keeps what one kitchen needs of it, to go on without the hub.
 //!
 //! Their operations are use cases, each one transaction; there is no way to begin one and forget
@@ -19,6 +21,7 @@
 //!    task of its own, update the counter last.
 //! 3. Make its tests a call of `hub_conformance!` or `replica_conformance!`.
 
+mod access;
 pub mod backend;
 #[cfg(feature = "conformance")]
 pub mod conformance;
@@ -28,13 +31,17 @@ mod ids;
 mod memory;
 mod replica;
 
+pub use access::{
+    AccessRefusal, AccessStore, Account, AccountRecord, Attempt, Enrolment, KeptToken,
+    MAX_FAILURES, NewEnrolment, NewToken, Revocation, Revoked, TokenRecord,
+};
 pub use frozen::{Frozen, digest_of};
 pub use hub::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntryKind, FeedEntry,
     FeedState, Head, HubError, HubStore, NewPart, NewRevision, Page, ReleaseCommit, Request,
     SiteRecord, Statement, StoredDeviation, StoredRevision, WithdrawalCommit,
 };
-pub use ids::{Epoch, RequestId, TokenError};
+pub use ids::{EnrolmentId, Epoch, RequestId, TokenError, TokenId};
 pub use memory::{MemoryHub, MemoryReplica};
 pub use replica::{
     CatchUp, Cursor, HeldRevision, Identity, Integrity, NewEntry, NewHeldRevision, Outgoing,

@@ -12,6 +12,7 @@ use chablon_store::{
 };
 use tokio::sync::watch;
 
+mod access;
 mod acks;
 mod append;
 mod audience;

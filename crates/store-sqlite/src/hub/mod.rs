@@ -14,6 +14,7 @@ use chablon_store::{
 use sqlx::migrate::Migrator;
 use tokio::sync::watch;
 
+mod access;
 mod acks;
 mod append;
 mod compact;

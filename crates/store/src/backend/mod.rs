@@ -5,6 +5,7 @@
 //! first. Whatever needs no look-up is checked before the transaction, which keeps hashing out of
 //! it.
 
+mod access;
 mod catch_up;
 mod compaction;
 mod deviation;
@@ -12,6 +13,7 @@ mod release;
 mod spoken;
 mod withdrawal;
 
+pub use access::{Verdict, check_enrolment, fits_account, judge, same_request, same_secret};
 pub use catch_up::{
     Held, changed_revision, check_catch_up, check_revisions, check_stored, check_whole, documents,
     lost_revision, needs,

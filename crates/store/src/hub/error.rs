@@ -4,7 +4,7 @@ use std::error::Error;
 
 use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId};
 
-use crate::RequestId;
+use crate::{AccessRefusal, RequestId};
 
 /// Why a hub's store did not do what it was asked. What was asked for then left no trace.
 #[derive(Debug, thiserror::Error)]
@@ -83,6 +83,9 @@ pub enum HubError {
         /// The digest of the bytes.
         computed: Digest,
     },
+    /// A change of who may reach the hub.
+    #[error(transparent)]
+    Access(#[from] AccessRefusal),
     /// A commit that contradicts itself.
     #[error("{0}")]
     Malformed(String),

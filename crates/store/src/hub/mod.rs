@@ -6,6 +6,8 @@ use async_trait::async_trait;
 use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
 use tokio::sync::watch;
 
+use crate::AccessStore;
+
 mod ack;
 mod commit;
 mod deviation;
@@ -32,7 +34,7 @@ pub use site::SiteRecord;
 /// change at any time: the change then either happened or did not, and sending the same request
 /// again tells which.
 #[async_trait]
-pub trait HubStore: Send + Sync {
+pub trait HubStore: AccessStore + Send + Sync {
     /// The epoch and the last position.
     async fn state(&self) -> Result<FeedState, HubError>;
 

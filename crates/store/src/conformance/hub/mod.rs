@@ -1,5 +1,6 @@
 //! The checks of a hub's store.
 
+pub mod access;
 pub mod acks;
 pub mod compaction;
 pub mod deviations;
@@ -19,6 +20,14 @@ pub mod withdrawals;
 macro_rules! hub_conformance {
     ($place:path) => {
         $crate::conformance_tests! { hub, $place,
+            access: a_code_is_good_for_one_token
+                guessing_a_code_makes_it_void
+                a_code_ends
+                a_name_is_one_accounts
+                what_is_shut_out_stays_out
+                accounts_come_by_name_with_their_tokens
+                one_of_those_who_race_for_a_code_joins
+                accounts_outlive_a_restart;
             acks: acknowledging_again_changes_nothing
                 acknowledgements_are_taken_all_or_none
                 acknowledgements_are_filtered_and_ordered;

@@ -7,12 +7,14 @@ use async_trait::async_trait;
 use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
 use tokio::sync::watch;
 
+mod access;
 mod acks;
 mod deviations;
 mod feed;
 mod state;
 mod write;
 
+use access::Access;
 use state::State;
 
 use super::{lock, pick, reach};
@@ -27,13 +29,15 @@ use crate::{
 #[derive(Debug)]
 pub struct MemoryHub {
     state: Mutex<State>,
+    access: Mutex<Access>,
     committed: watch::Sender<u64>,
 }
 
 impl MemoryHub {
     /// An empty store.
     pub fn new(epoch: Epoch) -> Self {
-        Self { state: Mutex::new(State::new(epoch)), committed: watch::Sender::new(0) }
+        let (state, access) = (Mutex::new(State::new(epoch)), Mutex::default());
+        Self { state, access, committed: watch::Sender::new(0) }
     }
 
     fn note(&self, committed: Committed) -> Committed {
