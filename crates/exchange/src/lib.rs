@@ -15,6 +15,7 @@ use std::sync::Arc;
 use chablon_store::HubStore;
 use tokio::sync::watch;
 
+mod access;
 mod adoption;
 mod bodies;
 mod compact;
@@ -34,6 +35,7 @@ mod withdraw;
 
 pub use chablon_change::Laid;
 
+pub use access::{AccessError, EnrolmentRequest, TokenError};
 pub use adoption::{AdoptionError, AdoptionQuery, Adoptions};
 pub use bodies::BodyError;
 pub use compact::{Compacted, CompactionError};

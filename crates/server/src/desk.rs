@@ -6,6 +6,7 @@ use chablon_exchange::Exchange;
 use tokio_util::sync::CancellationToken;
 use tonic::Request;
 
+use crate::access::Gate;
 use crate::call::Call;
 use crate::clock::Clock;
 use crate::config::HubConfig;
@@ -14,6 +15,7 @@ use crate::slots::Slots;
 /// The use cases, and what surrounds them.
 pub(crate) struct Desk {
     pub(crate) exchange: Exchange,
+    pub(crate) gate: Arc<Gate>,
     pub(crate) clock: Clock,
     pub(crate) config: HubConfig,
     pub(crate) slots: Arc<Slots>,

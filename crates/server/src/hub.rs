@@ -7,6 +7,7 @@ use std::time::Duration;
 use chablon_exchange::Exchange;
 use chablon_store::HubStore;
 use chablon_wire::pb;
+use chablon_wire::pb::access_service_server::AccessServiceServer;
 use chablon_wire::pb::adoption_service_server::AdoptionServiceServer;
 use chablon_wire::pb::deviation_service_server::DeviationServiceServer;
 use chablon_wire::pb::document_service_server::DocumentServiceServer;
@@ -15,15 +16,16 @@ use chablon_wire::pb::figure_service_server::FigureServiceServer;
 use chablon_wire::pb::release_service_server::ReleaseServiceServer;
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
-use tonic::service::{InterceptorLayer, Routes};
+use tonic::service::Routes;
 use tonic::transport::Server;
 
-use crate::access::admit;
+use crate::access::{Access, Gate, GateLayer};
 use crate::clock::Clock;
 use crate::config::HubConfig;
 use crate::connection::accepted;
 use crate::desk::Desk;
 use crate::health::Health;
+use crate::services::access::Accounts;
 use crate::services::adoption::Adoption;
 use crate::services::deviation::Deviations;
 use crate::services::document::Documents;
@@ -31,6 +33,7 @@ use crate::services::feed::Feed;
 use crate::services::figure::Figures;
 use crate::services::release::{MAX_DECODED_BYTES, Releases};
 use crate::slots::Slots;
+use crate::tls::Tls;
 
 /// How long connections that were cut off have to notice.
 const CUT_WITHIN: Duration = Duration::from_secs(1);
@@ -41,6 +44,9 @@ pub enum ServeError {
     /// The compiled schema can't be served.
     #[error("the compiled schema can't be served")]
     Schema(#[from] tonic_reflection::server::Error),
+    /// The certificate or its key can't be used.
+    #[error("the certificate or its key can't be used; both must be PEM, and belong together")]
+    Tls(#[source] tonic::transport::Error),
     /// The transport failed.
     #[error("the transport failed")]
     Transport(#[from] tonic::transport::Error),
@@ -62,12 +68,20 @@ pub struct Hub {
     store: Arc<dyn HubStore>,
     config: HubConfig,
     clock: Clock,
+    access: Access,
+    tls: Option<Tls>,
 }
 
 impl Hub {
-    /// A hub with the usual bounds and the machine's clock.
+    /// A hub with the usual bounds and the machine's clock, open to whoever reaches it.
     pub fn new(store: Arc<dyn HubStore>) -> Self {
-        Self { store, config: HubConfig::default(), clock: Clock::system() }
+        Self {
+            store,
+            config: HubConfig::default(),
+            clock: Clock::system(),
+            access: Access::Open,
+            tls: None,
+        }
     }
 
     /// With other bounds.
@@ -80,6 +94,18 @@ impl Hub {
     #[must_use]
     pub fn with_clock(self, clock: Clock) -> Self {
         Self { clock, ..self }
+    }
+
+    /// Letting in those whom this names.
+    #[must_use]
+    pub fn with_access(self, access: Access) -> Self {
+        Self { access, ..self }
+    }
+
+    /// Encrypting what goes over the wire.
+    #[must_use]
+    pub fn with_tls(self, tls: Tls) -> Self {
+        Self { tls: Some(tls), ..self }
     }
 
     /// Serves on a listener until it is told to stop.
@@ -95,14 +121,16 @@ impl Hub {
         let cut = CancellationToken::new();
         let _cut_when_dropped = cut.clone().drop_guard();
         let HubConfig { stop_within, max_connections, .. } = self.config;
-        let (health, routes) = self.routes(&stop).await?;
+        let desk = self.desk(&stop);
+        let gate = GateLayer(Arc::clone(&desk.gate));
+        let (health, routes) = routes(desk).await?;
         let incoming = accepted(listener, max_connections, cut.clone());
         let told = async {
             stop.cancelled().await;
             tracing::info!("the hub stops");
             health.end().await;
         };
-        let server = server(&self.config).layer(InterceptorLayer::new(admit)).add_routes(routes);
+        let server = self.server()?.layer(gate).add_routes(routes);
         let mut serving = pin!(server.serve_with_incoming_shutdown(incoming, told));
         let overdue = async {
             stop.cancelled().await;
@@ -121,30 +149,28 @@ impl Hub {
         }
     }
 
-    async fn routes(&self, stop: &CancellationToken) -> Result<(Health, Routes), ServeError> {
-        let desk = self.desk(stop);
-        let reflection = tonic_reflection::server::Builder::configure()
-            .register_encoded_file_descriptor_set(pb::DESCRIPTORS)
-            .register_encoded_file_descriptor_set(tonic_health::pb::FILE_DESCRIPTOR_SET)
-            .build_v1()?;
-        let (health, health_service) = Health::begin().await;
-        let releases = ReleaseServiceServer::new(Releases(Arc::clone(&desk)));
-        let mut routes = Routes::builder();
-        routes
-            .add_service(reflection)
-            .add_service(health_service)
-            .add_service(releases.max_decoding_message_size(MAX_DECODED_BYTES))
-            .add_service(AdoptionServiceServer::new(Adoption(Arc::clone(&desk))))
-            .add_service(DeviationServiceServer::new(Deviations(Arc::clone(&desk))))
-            .add_service(FigureServiceServer::new(Figures(Arc::clone(&desk))))
-            .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))))
-            .add_service(DocumentServiceServer::new(Documents(desk)));
-        Ok((health, routes.routes()))
+    fn server(&self) -> Result<Server, ServeError> {
+        let server = Server::builder()
+            .http2_keepalive_interval(Some(self.config.keepalive_every))
+            .http2_keepalive_timeout(Some(self.config.keepalive_within))
+            .max_concurrent_streams(self.config.max_calls_per_connection);
+        match &self.tls {
+            None => Ok(server),
+            Some(tls) => server.tls_config(tls.config()).map_err(ServeError::Tls),
+        }
     }
 
     fn desk(&self, stop: &CancellationToken) -> Arc<Desk> {
+        let exchange = Exchange::new(Arc::clone(&self.store));
+        let gate = Gate {
+            exchange: exchange.clone(),
+            clock: self.clock.clone(),
+            access: self.access,
+            within: self.config.call_deadline,
+        };
         Arc::new(Desk {
-            exchange: Exchange::new(Arc::clone(&self.store)),
+            exchange,
+            gate: Arc::new(gate),
             clock: self.clock.clone(),
             config: self.config.clone(),
             slots: Slots::new(self.config.max_streams, self.config.stalled_after),
@@ -153,9 +179,24 @@ impl Hub {
     }
 }
 
-fn server(config: &HubConfig) -> Server {
-    Server::builder()
-        .http2_keepalive_interval(Some(config.keepalive_every))
-        .http2_keepalive_timeout(Some(config.keepalive_within))
-        .max_concurrent_streams(config.max_calls_per_connection)
+/// All services, and who tells their health.
+async fn routes(desk: Arc<Desk>) -> Result<(Health, Routes), ServeError> {
+    let reflection = tonic_reflection::server::Builder::configure()
+        .register_encoded_file_descriptor_set(pb::DESCRIPTORS)
+        .register_encoded_file_descriptor_set(tonic_health::pb::FILE_DESCRIPTOR_SET)
+        .build_v1()?;
+    let (health, health_service) = Health::begin().await;
+    let releases = ReleaseServiceServer::new(Releases(Arc::clone(&desk)));
+    let mut routes = Routes::builder();
+    routes
+        .add_service(reflection)
+        .add_service(health_service)
+        .add_service(releases.max_decoding_message_size(MAX_DECODED_BYTES))
+        .add_service(AccessServiceServer::new(Accounts(Arc::clone(&desk))))
+        .add_service(AdoptionServiceServer::new(Adoption(Arc::clone(&desk))))
+        .add_service(DeviationServiceServer::new(Deviations(Arc::clone(&desk))))
+        .add_service(FigureServiceServer::new(Figures(Arc::clone(&desk))))
+        .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))))
+        .add_service(DocumentServiceServer::new(Documents(desk)));
+    Ok((health, routes.routes()))
 }

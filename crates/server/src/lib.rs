@@ -25,17 +25,19 @@
 //!
 //! # Access
 //!
-//! **This version authenticates nobody and encrypts nothing.** A request says which site it speaks
-//! for, and is believed: it keeps a kitchen that means well from another's prices, and nobody else.
-//! Bind it to [`DEFAULT_ADDRESS`], which only the machine itself reaches, or to a network whose
-//! every member may read and release everything.
+//! A hub is [open](Access::Open) unless told otherwise: whoever reaches it may read and release
+//! everything, and the name that a call says is noted as one that nobody has checked. Bind it to
+//! [`DEFAULT_ADDRESS`], which only the machine itself reaches, or to a network whose every member is
+//! trusted. One that [asks](Access::Required) takes a token with every call, got by a code that
+//! somebody who manages access handed over, and lets each do what their role may; the first code is
+//! made by [`invite`], with the store in hand. [`Tls`] encrypts what goes over the wire.
 //!
 //! # Logs
 //!
 //! Through `tracing`: one span a call with its method, site, request id, peer, outcome and time;
 //! an event for each release and withdrawal; a failure of the store once, with its cause. Never
-//! logged are the content of documents, prices above all; notes and reasons; headers, for they will
-//! carry tokens.
+//! logged are the content of documents, prices above all; notes and reasons; headers, for they carry
+//! tokens; codes.
 //!
 //! # Streams
 //!
@@ -56,6 +58,7 @@ mod page_token;
 mod services;
 mod slots;
 mod status;
+mod tls;
 
 use std::net::{Ipv4Addr, SocketAddr, SocketAddrV4};
 use std::path::Path;
@@ -68,10 +71,12 @@ use chablon_store::{Epoch, HubError, HubStore};
 pub use chablon_store_sqlite::SqliteHub;
 use uuid::Uuid;
 
+pub use access::{Access, InviteError, invite, knows_anybody};
 pub use clock::Clock;
 pub use config::HubConfig;
 pub use hub::{Hub, ServeError, Stopped};
 pub use location::{Location, LocationError, OpenStore};
+pub use tls::Tls;
 
 /// Where a hub listens unless told otherwise: on the machine itself.
 pub const DEFAULT_ADDRESS: SocketAddr =

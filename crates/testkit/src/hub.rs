@@ -5,9 +5,12 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::Duration;
 
-use chablon_model::Moment;
-use chablon_server::{Compacted, Hub, HubConfig, SqliteHub, Stopped, compact, open_store};
-use chablon_store::{HubStore, MemoryHub};
+use chablon_model::{Moment, Role};
+use chablon_server::{
+    Access, Clock, Compacted, Hub, HubConfig, SqliteHub, Stopped, Tls, compact, open_store,
+};
+use chablon_store::{Attempt, HubStore, MemoryHub, NewEnrolment, NewToken, Request, digest_of};
+use chablon_wire::AccessToken;
 use tempfile::TempDir;
 use tokio::net::TcpListener;
 use tokio::task::JoinHandle;
@@ -46,6 +49,8 @@ pub struct TestHubBuilder {
     config: HubConfig,
     clock: TestClock,
     address: SocketAddr,
+    access: Access,
+    tls: Option<Tls>,
 }
 
 impl TestHubBuilder {
@@ -65,6 +70,18 @@ impl TestHubBuilder {
     #[must_use]
     pub fn address(self, address: SocketAddr) -> Self {
         Self { address, ..self }
+    }
+
+    /// Letting in those whom this names.
+    #[must_use]
+    pub fn access(self, access: Access) -> Self {
+        Self { access, ..self }
+    }
+
+    /// Encrypting what goes over the wire.
+    #[must_use]
+    pub fn tls(self, tls: Tls) -> Self {
+        Self { tls: Some(tls), ..self }
     }
 
     /// Starts it.
@@ -88,8 +105,14 @@ impl TestHubBuilder {
         let listener = TcpListener::bind(self.address).await.expect("the address is free");
         let address = listener.local_addr().expect("a bound listener has an address");
         let stop = CancellationToken::new();
-        let hub =
-            Hub::new(Arc::clone(&store)).with_config(self.config).with_clock((&self.clock).into());
+        let hub = Hub::new(Arc::clone(&store))
+            .with_config(self.config)
+            .with_clock((&self.clock).into())
+            .with_access(self.access);
+        let hub = match self.tls {
+            Some(tls) => hub.with_tls(tls),
+            None => hub,
+        };
         let serving = hub.serve(listener, stop.clone());
         let serving = tokio::spawn(async { serving.await.expect("the hub serves") });
         TestHub { address, store, sqlite, clock: self.clock, stop, serving, _folder: folder }
@@ -105,7 +128,8 @@ impl TestHub {
     pub fn builder(keeping: Keeping) -> TestHubBuilder {
         let config = HubConfig { stop_within: Duration::from_secs(2), ..HubConfig::default() };
         let address = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
-        TestHubBuilder { keeping, config, clock: TestClock::default(), address }
+        let (clock, access, tls) = (TestClock::default(), Access::Open, None);
+        TestHubBuilder { keeping, config, clock, address, access, tls }
     }
 
     /// Starts a hub with the usual bounds and a clock that stands still.
@@ -138,6 +162,41 @@ impl TestHub {
         let now = self.clock.now();
         let compacted = compact(Arc::clone(&self.store), Moment(now.0 + 1), now).await;
         compacted.expect("the store can be compacted")
+    }
+
+    /// Lets somebody in, and gives the token by which that one calls.
+    pub async fn let_in(&self, name: &str, role: Role, site: Option<&str>) -> AccessToken {
+        self.let_in_until(name, role, site, None).await
+    }
+
+    /// The same, with a token that ends by itself.
+    pub async fn let_in_until(
+        &self,
+        name: &str,
+        role: Role,
+        site: Option<&str>,
+        token_expires_at: Option<Moment>,
+    ) -> AccessToken {
+        let (id, at) = (Uuid::new_v4().to_string(), Clock::from(&self.clock).now());
+        let code_digest = digest_of(id.as_bytes());
+        let enrolment = NewEnrolment {
+            request: Request { id: id.parse().expect("a UUID is a token"), digest: code_digest },
+            at,
+            name: name.parse().expect("a name"),
+            role,
+            site: site.map(|site| site.parse().expect("a site")),
+            enrolment: id.parse().expect("a UUID is a token"),
+            code_digest,
+            expires_at: Moment(at.0 + 1000),
+            token_expires_at,
+        };
+        let code = enrolment.enrolment.clone();
+        self.store.prepare_enrolment(enrolment).await.expect("a new account");
+        let token = AccessToken::new(&*id, code_digest.0).expect("a UUID names a token");
+        let kept = NewToken { id: id.parse().expect("a UUID is a token"), digest: token.digest() };
+        let attempt = Attempt { at, enrolment: code, code_digest, token: kept };
+        self.store.enrol(attempt).await.expect("the code is good");
+        token
     }
 
     /// A new connection to it.

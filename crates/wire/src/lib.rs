@@ -19,6 +19,7 @@
 //! assert_eq!(refused.to_string(), "kind: is required");
 //! ```
 
+mod access;
 mod adoption;
 mod book;
 mod bytes;
@@ -46,10 +47,12 @@ mod reason;
 mod recipe;
 mod release;
 mod revision;
+mod secret;
 mod site;
 mod standard;
 mod withdrawal;
 
+pub use access::{Account, AccountToken, Identity, role, role_code};
 pub use adoption::{Acknowledgement, Adoption, Statement};
 pub use bytes::{MAX_BODY_BYTES, SCHEMA_VERSION, digest, frozen_from_pb, frozen_to_pb};
 pub use caller::{CALLER_HEADER, caller_from_header, caller_to_header};
@@ -62,5 +65,6 @@ pub use form::Wire;
 pub use reason::{ERROR_DOMAIN, reason_from_text, reason_text};
 pub use release::{MAX_PARTS, decode_manifest, encode_manifest};
 pub use revision::{decode_revision, encode_revision};
+pub use secret::{AccessToken, AccessTokenError, EnrolmentCode, EnrolmentCodeError};
 pub use standard::{InForce, Standard, StandardState, TakenBack};
 pub use withdrawal::{decode_withdrawal, encode_withdrawal};

@@ -101,6 +101,14 @@ reasons!(
     PinsDisagree "PINS_DISAGREE",
     /// Whoever calls may not do this, or not at this site.
     NotAllowed "NOT_ALLOWED",
+    /// The hub asks for a token, and the call has none that is good.
+    NotAuthenticated "NOT_AUTHENTICATED",
+    /// A code doesn't let anybody in.
+    CodeRefused "CODE_REFUSED",
+    /// The name of an account, a code or a token is that of another one.
+    NameTaken "NAME_TAKEN",
+    /// There is no such account or token.
+    AccountNotFound "ACCOUNT_NOT_FOUND",
     /// Nobody asked for a deviation of this id.
     DeviationNotFound "DEVIATION_NOT_FOUND",
     /// A deviation of this id was asked for in other words.

@@ -1,6 +1,7 @@
 //! Who makes a call.
 
 use chablon_model::{ActorName, Role, SiteId, View};
+use chablon_store::TokenId;
 use tonic::{Request, Status};
 
 use super::rights::{Right, refused};
@@ -19,9 +20,8 @@ pub(crate) struct Caller {
 enum Standing {
     /// Nothing: the hub is open, and whoever reaches it may do everything.
     Asserted,
-    /// A role, and the one site to which it is bound, if to any.
-    #[cfg_attr(not(test), expect(dead_code, reason = "no hub asks for accounts yet"))]
-    Known { role: Role, site: Option<SiteId> },
+    /// A role, the one site to which it is bound, if to any, and by which token it was let in.
+    Known { role: Role, site: Option<SiteId>, token: TokenId },
 }
 
 impl Caller {
@@ -31,9 +31,8 @@ impl Caller {
     }
 
     /// Somebody whom the hub knows.
-    #[cfg(test)]
-    pub(crate) fn known(name: ActorName, role: Role, site: Option<SiteId>) -> Self {
-        Self { name: Some(name), standing: Standing::Known { role, site } }
+    pub(crate) fn known(name: ActorName, role: Role, site: Option<SiteId>, token: TokenId) -> Self {
+        Self { name: Some(name), standing: Standing::Known { role, site, token } }
     }
 
     /// Who made this call.
@@ -65,6 +64,14 @@ impl Caller {
         match &self.standing {
             Standing::Asserted => None,
             Standing::Known { site, .. } => site.as_ref(),
+        }
+    }
+
+    /// The token by which the caller was let in; none on an open hub.
+    pub(super) fn token(&self) -> Option<&TokenId> {
+        match &self.standing {
+            Standing::Asserted => None,
+            Standing::Known { token, .. } => Some(token),
         }
     }
 
@@ -116,7 +123,7 @@ mod tests {
     }
 
     fn known(name: &str, role: Role, at: Option<&str>) -> Caller {
-        Caller::known(name.parse().unwrap(), role, at.map(site))
+        Caller::known(name.parse().unwrap(), role, at.map(site), "t".parse().unwrap())
     }
 
     #[test]

@@ -1,26 +1,27 @@
 //! Who calls, and what they may do.
 //!
-//! Every call comes through here: [`admit`] says who makes it, and the services ask the [`Caller`]
-//! before they do anything.
-//!
-//! A hub is open: it asks nobody who they are. A call may say a name, which is noted as a name that
-//! nobody has checked, and may do everything. That is why a hub listens on the machine itself
-//! unless told otherwise, and why it belongs on a network whose every member is trusted.
+//! Every call comes through here: the [`Gate`] says who makes it, and the services ask the
+//! [`Caller`] before they do anything.
 
 mod asserted;
+mod bearer;
 mod caller;
+mod gate;
+mod local;
 mod rights;
 
-use tonic::{Request, Status};
-
 pub(crate) use caller::Caller;
+pub(crate) use gate::{Gate, GateLayer};
+pub use local::{InviteError, invite, knows_anybody};
 pub(crate) use rights::Right;
 
-use asserted::asserted_name;
-
-/// Lets a call in and says who makes it.
-pub(crate) fn admit(mut request: Request<()>) -> Result<Request<()>, Status> {
-    let name = asserted_name(request.metadata())?;
-    request.extensions_mut().insert(Caller::asserted(name));
-    Ok(request)
+/// Whom a hub lets in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Access {
+    /// Whoever reaches it, for everything. A call may say a name, which is noted as one that nobody
+    /// has checked. For the machine itself, and for a network whose every member is trusted.
+    #[default]
+    Open,
+    /// Those who have a token, for what their role may do.
+    Required,
 }

@@ -89,7 +89,7 @@ impl Feed {
     ) -> Result<BoxStream<'static, Result<pb::WatchChangesResponse, Status>>, Refusal> {
         let view = caller.view(&request.site)?;
         let after = cursor(request.after)?;
-        let watch = Watch::begin(Arc::clone(&self.0), view, after).await?;
+        let watch = Watch::begin(Arc::clone(&self.0), caller, view, after).await?;
         Ok(Box::pin(self.0.slots.hold(watch.stream())?))
     }
 }

@@ -1,5 +1,6 @@
 //! The services of the schema, a file each.
 
+pub(crate) mod access;
 pub(crate) mod adoption;
 mod costing;
 pub(crate) mod deviation;

@@ -11,6 +11,7 @@ use futures::{Stream, stream};
 use tonic::Status;
 
 use super::revision_to_pb;
+use crate::access::Caller;
 use crate::desk::Desk;
 use crate::status::Refusal;
 
@@ -21,6 +22,7 @@ const STEP: usize = 4;
 /// Revisions on the way to a reader. They are read as the reader takes them.
 pub(super) struct Revisions {
     desk: Arc<Desk>,
+    caller: Caller,
     view: View,
     asked: VecDeque<Digest>,
     read: VecDeque<Result<StoredRevision, Digest>>,
@@ -30,11 +32,12 @@ impl Revisions {
     /// Begins to read. What refuses the whole batch is known before the stream is.
     pub(super) async fn begin(
         desk: Arc<Desk>,
+        caller: Caller,
         view: View,
         digests: Vec<Digest>,
     ) -> Result<Self, Refusal> {
-        let mut revisions =
-            Self { desk, view, asked: digests.into(), read: VecDeque::with_capacity(STEP) };
+        let (asked, read) = (digests.into(), VecDeque::with_capacity(STEP));
+        let mut revisions = Self { desk, caller, view, asked, read };
         revisions.read().await?;
         Ok(revisions)
     }
@@ -67,6 +70,7 @@ impl Revisions {
     }
 
     async fn read(&mut self) -> Result<(), Refusal> {
+        self.desk.gate.still(&self.caller).await?;
         let step: Vec<Digest> = self.asked.drain(..self.asked.len().min(STEP)).collect();
         let found = self.desk.exchange.revisions(&self.view, &step).await?;
         self.read.extend(step.into_iter().zip(found).map(|(digest, found)| found.ok_or(digest)));

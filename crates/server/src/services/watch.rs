@@ -17,12 +17,15 @@ use tonic::Status;
 use tracing::Span;
 
 use super::entries_to_pb;
+use crate::access::Caller;
 use crate::desk::Desk;
 use crate::status::Refusal;
 
 /// A reader that is told of entries as they are recorded.
 pub(super) struct Watch {
     desk: Arc<Desk>,
+    /// Asked for again before each answer: a watch has no end, and a right to it may have.
+    caller: Caller,
     reader: Reader,
     /// Read already, and not sent yet.
     read: Option<Changes>,
@@ -38,6 +41,7 @@ impl Watch {
     /// Begins after a cursor. A cursor that is refused is known before the stream is.
     pub(super) async fn begin(
         desk: Arc<Desk>,
+        caller: Caller,
         view: View,
         after: FeedCursor,
     ) -> Result<Self, Refusal> {
@@ -46,7 +50,7 @@ impl Watch {
         let heard = *news.borrow();
         let changes = desk.exchange.read_on(&mut reader, heard).await?;
         let (span, read) = (Span::current(), Some(changes));
-        Ok(Self { desk, reader, read, news, bookmark_due: None, span, sent: 0 })
+        Ok(Self { desk, caller, reader, read, news, bookmark_due: None, span, sent: 0 })
     }
 
     /// The answers. The stream has no end but an error.
@@ -64,6 +68,7 @@ impl Watch {
             if self.desk.stopping.is_cancelled() {
                 return Err(Refusal::shutting_down());
             }
+            self.desk.gate.still(&self.caller).await?;
             let changes = self.changes().await?;
             if !changes.entries.is_empty() {
                 return Ok(self.answer(entries_to_pb(changes.entries), &changes.next));

@@ -9,6 +9,7 @@ use chablon_wire::{ERROR_DOMAIN, Violation, reason_text};
 use tonic::{Code, Status};
 use tonic_types::{ErrorDetails, StatusExt};
 
+mod access;
 mod adoption;
 mod deviation;
 mod feed;
@@ -94,6 +95,12 @@ impl Refusal {
     pub(crate) fn shutting_down() -> Self {
         let message = "the hub shuts down; go on from the last cursor, elsewhere or later";
         Self::new(Code::Unavailable, ErrorReason::ShuttingDown, message)
+    }
+
+    /// It could not be found out in time who calls.
+    pub(crate) fn late() -> Self {
+        let message = "the store doesn't answer in time; try again after a pause";
+        Self::new(Code::Unavailable, ErrorReason::StoreUnavailable, message)
     }
 
     pub(crate) fn unknown_site(site: &impl Display, message: impl Display) -> Self {

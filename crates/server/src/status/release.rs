@@ -137,6 +137,6 @@ fn too_wide(document: &DocumentKey, site: &SiteId, message: &str) -> Refusal {
         .with("site", site)
 }
 
-fn reused(id: &RequestId, message: String) -> Refusal {
+pub(super) fn reused(id: &RequestId, message: String) -> Refusal {
     Refusal::new(Code::AlreadyExists, ErrorReason::RequestIdReused, message).with("request_id", id)
 }

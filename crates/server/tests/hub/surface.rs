@@ -17,8 +17,10 @@ use tonic_reflection::pb::v1::{ServerReflectionRequest, ServerReflectionResponse
 
 use crate::support::{Kit, refused};
 
-const SERVICES: [&str; 5] = [
+const SERVICES: [&str; 7] = [
+    "chablon.v1.AccessService",
     "chablon.v1.AdoptionService",
+    "chablon.v1.DeviationService",
     "chablon.v1.DocumentService",
     "chablon.v1.FeedService",
     "chablon.v1.FigureService",
