@@ -6,6 +6,7 @@ mod clock;
 mod commands;
 mod confirm;
 mod console;
+mod credentials;
 mod failure;
 mod hub;
 mod nearest;

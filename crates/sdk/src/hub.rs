@@ -12,6 +12,7 @@ use chablon_store::Frozen;
 use chablon_wire::{Acknowledgement, Adoption, FeedCursor, Standard};
 use futures::stream::BoxStream;
 
+use crate::access::{AccessToken, Account, EnrolmentCode, Identity, Invitation, Shut};
 use crate::deviations::{DecisionRequest, Submitted};
 use crate::figures::{Costing, Plan};
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
@@ -98,4 +99,14 @@ pub(crate) trait HubApi: Send + Sync {
     async fn adoption(&self, of: &AdoptionOf, page: &str) -> Result<Page<Adoption>, Error>;
     async fn scale(&self, of: &FigureOf) -> Result<Plan, Error>;
     async fn cost(&self, of: &FigureOf, on: Day) -> Result<Costing, Error>;
+    async fn invite(
+        &self,
+        id: &str,
+        whom: &Invitation,
+        code: &EnrolmentCode,
+    ) -> Result<Account, Error>;
+    async fn join(&self, code: &EnrolmentCode, token: &AccessToken) -> Result<Account, Error>;
+    async fn accounts(&self, page: &str) -> Result<Page<Account>, Error>;
+    async fn shut_out(&self, id: &str, what: &Shut) -> Result<(), Error>;
+    async fn who_am_i(&self) -> Result<Identity, Error>;
 }

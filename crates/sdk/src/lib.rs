@@ -1,5 +1,6 @@
 #![doc = include_str!("../README.md")]
 
+pub mod access;
 mod client;
 mod clock;
 pub mod declared;
@@ -15,6 +16,7 @@ pub mod publish;
 pub mod reckon;
 mod replica;
 mod retry;
+mod tls;
 mod transport;
 pub mod where_used;
 
@@ -36,3 +38,4 @@ pub use options::Options;
 pub use replica::{
     Event, Progress, Relisted, Replica, Standard, Status, Synced, Together, decided_by,
 };
+pub use tls::Tls;

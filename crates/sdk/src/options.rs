@@ -3,6 +3,10 @@
 use std::time::Duration;
 
 use backon::ExponentialBuilder;
+use chablon_model::ActorName;
+use chablon_wire::AccessToken;
+
+use crate::Tls;
 
 /// How long a client waits, how often it tries again, and how it finds out that a hub is gone.
 ///
@@ -39,6 +43,14 @@ pub struct Options {
     pub longest_pause: Duration,
     /// How many entries of the feed are asked for at once. 200.
     pub page_size: u32,
+    /// The name that calls say to a hub that asks nobody for a token. None.
+    pub caller: Option<ActorName>,
+    /// The token that lets calls in at a hub that asks for one. None.
+    pub token: Option<AccessToken>,
+    /// Whether the token may be sent to another machine unencrypted. No.
+    pub token_in_clear: bool,
+    /// What an encrypted line goes by. The roots that the machine trusts.
+    pub tls: Tls,
 }
 
 impl Default for Options {
@@ -53,6 +65,10 @@ impl Default for Options {
             first_pause: Duration::from_millis(100),
             longest_pause: Duration::from_secs(5),
             page_size: 200,
+            caller: None,
+            token: None,
+            token_in_clear: false,
+            tls: Tls::default(),
         }
     }
 }
@@ -89,9 +105,27 @@ setters!(
     with_longest_pause longest_pause: Duration;
     /// With another [`page_size`](Self::page_size).
     with_page_size page_size: u32;
+    /// With another answer to [`token_in_clear`](Self::token_in_clear).
+    with_token_in_clear token_in_clear: bool;
+    /// With another [`tls`](Self::tls).
+    with_tls tls: Tls;
 );
 
 impl Options {
+    /// With a [`caller`](Self::caller).
+    #[must_use]
+    pub fn with_caller(mut self, caller: ActorName) -> Self {
+        self.caller = Some(caller);
+        self
+    }
+
+    /// With a [`token`](Self::token).
+    #[must_use]
+    pub fn with_token(mut self, token: AccessToken) -> Self {
+        self.token = Some(token);
+        self
+    }
+
     /// The pauses between the attempts of a call.
     pub(crate) fn pauses(&self) -> ExponentialBuilder {
         self.growing().with_max_times(self.retries)

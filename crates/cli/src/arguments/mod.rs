@@ -10,7 +10,7 @@ mod target;
 
 pub(crate) use audience::{AddressArguments, SendArguments, show_audience};
 pub(crate) use demand::DemandArguments;
-pub(crate) use hub::{HubArguments, connect};
+pub(crate) use hub::{HubArguments, LineArguments, pem};
 pub(crate) use shape::{parse_mould, parse_outline, parse_sheet};
 pub(crate) use source::{SourceArguments, parse_language};
 pub(crate) use store::StoreArguments;

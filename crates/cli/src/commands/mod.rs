@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod access;
 mod balance;
 mod check;
 mod cost;
@@ -7,6 +8,7 @@ mod declare;
 mod demo;
 mod deviations;
 mod hub;
+mod join;
 mod kitchen;
 mod reckon;
 mod release;
@@ -46,6 +48,9 @@ enum Command {
     Deviations(deviations::Command),
     #[command(subcommand)]
     Kitchen(kitchen::Command),
+    Join(join::Arguments),
+    #[command(subcommand)]
+    Access(access::Command),
     #[command(subcommand)]
     Hub(hub::Command),
 }
@@ -68,6 +73,8 @@ impl Cli {
             Command::WhereUsed(arguments) => where_used::run(&arguments),
             Command::Deviations(command) => deviations::run(&command),
             Command::Kitchen(command) => kitchen::run(&command),
+            Command::Join(arguments) => join::run(&arguments),
+            Command::Access(command) => access::run(&command),
             Command::Hub(command) => hub::run(&command),
         }
     }

@@ -6,7 +6,7 @@ use chablon_model::{DocumentKey, DocumentKind, Moment, RecipeId, Site, SiteId};
 use chablon_sdk::{Client, Listed, Replica};
 use clap::{Args, ValueEnum};
 
-use crate::arguments::connect;
+use crate::arguments::LineArguments;
 use crate::clock::{self, parse_moment};
 use crate::failure::{Exit, Failure};
 use crate::hub::{SiteStandings, site_standings, sites};
@@ -33,6 +33,8 @@ pub(crate) struct Arguments {
     /// What is in force at this moment; now if not given
     #[arg(long, value_name = "MOMENT", value_parser = parse_moment)]
     at: Option<Moment>,
+    #[command(flatten)]
+    line: LineArguments,
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
@@ -70,7 +72,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         if let Some(file) = &arguments.replica {
             return of_replica(file, at, |key| arguments.wants(key)).await;
         }
-        let (client, site) = (client(&arguments.hub)?, arguments.site.as_ref());
+        let (client, site) = (client(arguments)?, arguments.site.as_ref());
         let all = of_hub(&client, site, at, |key| arguments.wants(key)).await?;
         Ok(arguments.shown(&all))
     })?;
@@ -78,12 +80,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     Ok(Exit::Result)
 }
 
-fn client(addresses: &[String]) -> Result<Client, Failure> {
-    if addresses.is_empty() {
+fn client(arguments: &Arguments) -> Result<Client, Failure> {
+    if arguments.hub.is_empty() {
         return Err(Failure::usage("neither a hub nor a replica is named")
             .hint("name the hub with --hub URL, or the kitchen's replica with --replica FILE"));
     }
-    connect(addresses)
+    arguments.line.connect(&arguments.hub)
 }
 
 /// What is in force at every site that a hub knows, or at one.

@@ -8,7 +8,7 @@ use chablon_sdk::where_used::{Sought, Use};
 use clap::Args;
 use serde_json::{Value, json};
 
-use crate::arguments::{Format, connect};
+use crate::arguments::{Format, LineArguments};
 use crate::clock::{self, parse_moment};
 use crate::failure::{Exit, Failure};
 use crate::{console, runtime, text};
@@ -39,6 +39,8 @@ pub(crate) struct Arguments {
     /// How to print
     #[arg(long, value_enum, default_value_t)]
     format: Format,
+    #[command(flatten)]
+    line: LineArguments,
 }
 
 #[derive(Debug, Args)]
@@ -91,7 +93,7 @@ async fn found(arguments: &Arguments) -> Result<Vec<Use>, Failure> {
         return Err(Failure::usage("neither a hub nor a replica is named")
             .hint("name the hub with --hub URL, or the kitchen's replica with --replica FILE"));
     }
-    connect(&arguments.hub)?.where_used(&sought).await.map_err(failed)
+    arguments.line.connect(&arguments.hub)?.where_used(&sought).await.map_err(failed)
 }
 
 fn sought(what: &What) -> Result<Sought, Failure> {

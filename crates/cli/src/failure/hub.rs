@@ -3,7 +3,7 @@
 use std::error::Error as _;
 
 use chablon_arith::PlanError;
-use chablon_sdk::{Error, FieldViolation};
+use chablon_sdk::{Error, FieldViolation, Reason};
 
 use super::{Failure, Kind};
 
@@ -71,7 +71,11 @@ fn hint(error: &Error) -> Option<&'static str> {
         )
     } else if error.may_retry() {
         Some("see that its disk has room and that nobody else holds the file, then try again")
-    } else if error.is_conflict() && error.reason().is_some() {
+    } else if error.reason() == Some(Reason::NotAuthenticated) {
+        Some(
+            "join the hub with `chablon join URL CODE`; a chef makes the code with `chablon access invite`",
+        )
+    } else if error.is_conflict() && error.reason().is_some_and(|why| why != Reason::NameTaken) {
         Some("look at what changed since, and try again")
     } else if error.is_unsupported() {
         Some("bring this program up to date")

@@ -59,7 +59,12 @@ impl Session {
 
     /// Starts the session's hub on its store.
     pub(crate) fn start_hub(&mut self) {
-        self.hub = Some(RunningHub::start(self.folder.path(), "hub.db"));
+        self.start_hub_with(&[]);
+    }
+
+    /// The same with more arguments.
+    pub(crate) fn start_hub_with(&mut self, arguments: &[&str]) {
+        self.hub = Some(RunningHub::start(self.folder.path(), "hub.db", arguments));
     }
 
     /// The address of the session's hub.
@@ -110,17 +115,12 @@ impl Session {
 /// The program in a folder, with an environment that doesn't depend on the machine.
 pub(crate) fn program(folder: &Path) -> Command {
     let mut program = Command::new(env!("CARGO_BIN_EXE_chablon"));
-    program.current_dir(folder).env("TZ", "UTC");
-    for name in [
-        "CHABLON_HUB",
-        "CHABLON_SITE",
-        "CHABLON_STORE",
-        "CHABLON_REPLICA",
-        "CHABLON_AUTHOR",
-        "CHABLON_LOG",
-    ] {
+    program.current_dir(folder).env("TZ", "UTC").env("HOME", folder);
+    let set = std::env::vars_os().map(|(name, _)| name);
+    for name in set.filter(|name| name.to_string_lossy().starts_with("CHABLON_")) {
         program.env_remove(name);
     }
+    program.env_remove("XDG_CONFIG_HOME");
     program
 }
 
@@ -147,6 +147,8 @@ fn settings(folder: &Path) -> Settings {
     settings.add_filter(r"20\d\d-\d\d-\d\d \d\d:\d\d", "[TIME]");
     settings.add_filter(r"(Basis|Base) [0-9a-f]{12}", "$1 [DIGEST]");
     settings.add_filter("[0-9a-f]{64}", "[DIGEST]");
+    settings.add_filter("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", "[UUID]");
+    settings.add_filter("[0-9A-HJKMNP-TV-Z]{4}(-[0-9A-HJKMNP-TV-Z]{4}){5}", "[CODE]");
     settings.add_filter("\u{a0}", " ");
     settings
 }
@@ -162,15 +164,16 @@ struct RunningHub {
 }
 
 impl RunningHub {
-    fn start(folder: &Path, store: &str) -> Self {
+    fn start(folder: &Path, store: &str, arguments: &[&str]) -> Self {
         let mut program = program(folder);
         program.args(["hub", "serve", "--store", store, "--listen", "127.0.0.1:0"]);
+        program.args(arguments);
         program.env("CHABLON_LOG", "off").stdout(Stdio::piped()).stderr(Stdio::piped());
         let mut process = program.spawn().expect("the hub starts");
         let mut line = String::new();
         let stdout = process.stdout.as_mut().expect("a pipe");
         BufReader::new(stdout).read_line(&mut line).expect("the hub says where it is");
-        let url = line.split_whitespace().find(|word| word.starts_with("http://"));
+        let url = line.split_whitespace().find(|word| word.contains("://"));
         let url = url.expect("the hub says where it is").to_owned();
         Self { process, url }
     }

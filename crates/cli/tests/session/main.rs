@@ -3,6 +3,7 @@
 //! Each session works in a folder of its own, on a copy of the Saltmarsh book. What differs from
 //! run to run (folders, ports, times, digests) is replaced before a session is compared.
 
+mod access;
 mod bench;
 
 mod check;

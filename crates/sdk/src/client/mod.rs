@@ -7,6 +7,7 @@ use std::sync::Arc;
 use chablon_model::{DocumentContent, Entry, View};
 use futures::{StreamExt, TryStreamExt};
 
+mod access;
 mod deviations;
 mod feed;
 mod figures;

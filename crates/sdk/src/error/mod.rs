@@ -21,6 +21,7 @@ use chablon_wire::TakenBack;
 ///   the same request id.
 /// - [`is_conflict`](Self::is_conflict): somebody else was first. Prepare the release anew.
 /// - [`is_invalid`](Self::is_invalid): correct what [`violations`](Self::violations) point at.
+/// - [`is_denied`](Self::is_denied): join the hub, or ask whoever may do it.
 /// - [`is_not_found`](Self::is_not_found): there is no such thing, or it may not be read.
 /// - [`stopped`](Self::stopped): the standard was withdrawn. Don't make it.
 /// - [`is_damaged`](Self::is_damaged): stored or sent bytes have changed. Rebuild the replica, or
@@ -49,6 +50,8 @@ pub(crate) enum Kind {
     Invalid,
     /// There is no such thing, or the reader may not see it.
     NotFound,
+    /// Whoever calls isn't let in, or may not do this.
+    Denied,
     /// Somebody else changed it first, or the name is taken.
     Conflict,
     /// It isn't possible as things stand.
@@ -160,6 +163,12 @@ impl Error {
     /// Whether there is no such thing, or it may not be read: the two aren't told apart.
     pub fn is_not_found(&self) -> bool {
         self.0.kind == Kind::NotFound
+    }
+
+    /// Whether whoever calls isn't let in, or may not do this; the [`reason`](Self::reason) says
+    /// which, the message who may.
+    pub fn is_denied(&self) -> bool {
+        self.0.kind == Kind::Denied
     }
 
     /// Whether somebody else was first: read again, compare, and ask anew.

@@ -2,20 +2,19 @@
 
 use chablon_wire::pb::adoption_service_client::AdoptionServiceClient;
 use chablon_wire::{Acknowledgement, Adoption, Wire, pb};
-use tonic::transport::Channel;
 
-use super::{Grpc, MAX_ANSWER_BYTES, each};
+use super::{Grpc, Link, MAX_ANSWER_BYTES, each};
 use crate::Error;
 use crate::hub::{AdoptionOf, Page};
 
-fn client(channel: Channel) -> AdoptionServiceClient<Channel> {
-    AdoptionServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+fn client(link: Link) -> AdoptionServiceClient<Link> {
+    AdoptionServiceClient::new(link).max_decoding_message_size(MAX_ANSWER_BYTES)
 }
 
 pub(super) async fn acknowledge(hub: &Grpc, said: &[Acknowledgement]) -> Result<(), Error> {
     let acknowledgements = said.iter().map(Wire::to_pb).collect();
     let request = hub.request(pb::AcknowledgeRequest { acknowledgements });
-    hub.attempt(|channel| async move { client(channel).acknowledge(request).await }).await?;
+    hub.attempt(|link| async move { client(link).acknowledge(request).await }).await?;
     Ok(())
 }
 
@@ -28,6 +27,6 @@ pub(super) async fn list(hub: &Grpc, of: &AdoptionOf, page: &str) -> Result<Page
         page_token: page.to_owned(),
     });
     let answer =
-        hub.attempt(|channel| async move { client(channel).list_adoption(request).await }).await?;
+        hub.attempt(|link| async move { client(link).list_adoption(request).await }).await?;
     Ok(Page { items: each(answer.adoptions, Adoption::from_pb)?, next: answer.next_page_token })
 }

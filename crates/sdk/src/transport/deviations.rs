@@ -7,16 +7,15 @@ use chablon_wire::{
     At, BodyKind, FeedEntry, Violation, Wire, decode_deviation, frozen_from_pb, frozen_to_pb,
     moment, pb,
 };
-use tonic::transport::Channel;
 
-use super::{Grpc, MAX_ANSWER_BYTES};
+use super::{Grpc, Link, MAX_ANSWER_BYTES};
 use crate::deviations::{DecisionRequest, Submitted};
 use crate::error::Kind;
 use crate::hub::Page;
 use crate::{Error, Recorded};
 
-fn client(channel: Channel) -> DeviationServiceClient<Channel> {
-    DeviationServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+fn client(link: Link) -> DeviationServiceClient<Link> {
+    DeviationServiceClient::new(link).max_decoding_message_size(MAX_ANSWER_BYTES)
 }
 
 fn sent(frozen: &Frozen) -> pb::FrozenBytes {
@@ -25,7 +24,7 @@ fn sent(frozen: &Frozen) -> pb::FrozenBytes {
 
 pub(super) async fn ask(hub: &Grpc, deviation: &Frozen) -> Result<(), Error> {
     let request = hub.request(pb::AskDeviationRequest { deviation: Some(sent(deviation)) });
-    hub.attempt(|channel| async move { client(channel).ask_deviation(request).await }).await?;
+    hub.attempt(|link| async move { client(link).ask_deviation(request).await }).await?;
     Ok(())
 }
 
@@ -35,8 +34,7 @@ pub(super) async fn decide(hub: &Grpc, request: &DecisionRequest) -> Result<Reco
         deviation: Some(sent(&request.deviation)),
         seen_digest: request.seen.to_pb(),
     });
-    let answer =
-        hub.attempt(|channel| async move { client(channel).decide_deviation(request).await });
+    let answer = hub.attempt(|link| async move { client(link).decide_deviation(request).await });
     let pb::DecideDeviationResponse { epoch, position } = answer.await?;
     Ok(Recorded { epoch, first_position: position, last_position: position })
 }
@@ -51,9 +49,8 @@ pub(super) async fn list(
         page_size: hub.options.page_size,
         page_token: page.to_owned(),
     });
-    let answer = hub
-        .attempt(|channel| async move { client(channel).list_deviations(request).await })
-        .await?;
+    let answer =
+        hub.attempt(|link| async move { client(link).list_deviations(request).await }).await?;
     let items = answer.deviations.into_iter().map(submitted).collect::<Result<_, _>>()?;
     Ok(Page { items, next: answer.next_page_token })
 }

@@ -3,15 +3,14 @@
 use chablon_model::{Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
 use chablon_wire::pb::document_service_client::DocumentServiceClient;
 use chablon_wire::{Standard, Wire, document_kind_code, frozen_from_pb, pb};
-use tonic::transport::Channel;
 
-use super::{Grpc, MAX_ANSWER_BYTES, Turn, each, given, reader};
+use super::{Grpc, Link, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::error::Kind;
 use crate::hub::{Answers, Page, StandardsOf};
 use crate::{Error, FrozenRevision};
 
-fn client(channel: Channel) -> DocumentServiceClient<Channel> {
-    DocumentServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+fn client(link: Link) -> DocumentServiceClient<Link> {
+    DocumentServiceClient::new(link).max_decoding_message_size(MAX_ANSWER_BYTES)
 }
 
 pub(super) async fn list(
@@ -27,7 +26,7 @@ pub(super) async fn list(
         page_token: page.to_owned(),
     });
     let answer =
-        hub.attempt(|channel| async move { client(channel).list_documents(request).await }).await?;
+        hub.attempt(|link| async move { client(link).list_documents(request).await }).await?;
     Ok(Page { items: each(answer.documents, RevisionRef::from_pb)?, next: answer.next_page_token })
 }
 
@@ -39,7 +38,7 @@ pub(super) async fn revision(
     let request = pb::GetRevisionRequest { site: reader(view), digest: digest.to_pb() };
     let request = hub.request(request);
     let answer =
-        hub.attempt(|channel| async move { client(channel).get_revision(request).await }).await?;
+        hub.attempt(|link| async move { client(link).get_revision(request).await }).await?;
     stored(answer.revision, Some(digest))
 }
 
@@ -71,7 +70,7 @@ pub(super) async fn standard(
         at_ms: at.map(|at| at.0),
     });
     let answer =
-        hub.attempt(|channel| async move { client(channel).get_standard(request).await }).await?;
+        hub.attempt(|link| async move { client(link).get_standard(request).await }).await?;
     let standard = Standard::from_pb(given(answer.standard, "standard")?);
     standard.map_err(|violation| Error::of_answer(&violation))
 }
@@ -89,7 +88,7 @@ pub(super) async fn standards(
         page_token: page.to_owned(),
     });
     let answer =
-        hub.attempt(|channel| async move { client(channel).list_standards(request).await }).await?;
+        hub.attempt(|link| async move { client(link).list_standards(request).await }).await?;
     Ok(Page { items: each(answer.standards, Standard::from_pb)?, next: answer.next_page_token })
 }
 

@@ -3,21 +3,20 @@
 use chablon_model::View;
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
 use chablon_wire::{FeedCursor, FeedEntry, Wire, pb};
-use tonic::transport::Channel;
 
-use super::{Grpc, MAX_ANSWER_BYTES, Turn, each, given, reader};
+use super::{Grpc, Link, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::error::Kind;
 use crate::hub::Answers;
 use crate::{Change, Changes, Error, FeedHead};
 
-fn client(channel: Channel) -> FeedServiceClient<Channel> {
-    FeedServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+fn client(link: Link) -> FeedServiceClient<Link> {
+    FeedServiceClient::new(link).max_decoding_message_size(MAX_ANSWER_BYTES)
 }
 
 pub(super) async fn head(hub: &Grpc, view: &View) -> Result<FeedHead, Error> {
     let request = hub.request(pb::GetFeedStateRequest { site: reader(view) });
     let answer =
-        hub.attempt(|channel| async move { client(channel).get_feed_state(request).await }).await?;
+        hub.attempt(|link| async move { client(link).get_feed_state(request).await }).await?;
     let cursor = cursor(answer.head, "head")?;
     Ok(FeedHead { cursor, oldest_position: answer.oldest_position })
 }
@@ -34,7 +33,7 @@ pub(super) async fn changes(
         page_size: limit,
     });
     let answer =
-        hub.attempt(|channel| async move { client(channel).list_changes(request).await }).await?;
+        hub.attempt(|link| async move { client(link).list_changes(request).await }).await?;
     read(answer.entries, answer.next, answer.more)
 }
 

@@ -8,9 +8,8 @@ use chablon_model::{Day, Digest, Uses};
 use chablon_quantity::{Authored, CountUnit, Currency, Exact, MassUnit, Number};
 use chablon_wire::pb::figure_service_client::FigureServiceClient;
 use chablon_wire::{At, Demand, Violation, Wire, moment, pb};
-use tonic::transport::Channel;
 
-use super::{Grpc, MAX_ANSWER_BYTES, given};
+use super::{Grpc, Link, MAX_ANSWER_BYTES, given};
 use crate::Error;
 use crate::error::Kind;
 use crate::figures::{
@@ -19,8 +18,8 @@ use crate::figures::{
 };
 use crate::hub::FigureOf;
 
-fn client(channel: Channel) -> FigureServiceClient<Channel> {
-    FigureServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+fn client(link: Link) -> FigureServiceClient<Link> {
+    FigureServiceClient::new(link).max_decoding_message_size(MAX_ANSWER_BYTES)
 }
 
 pub(super) async fn scale(hub: &Grpc, of: &FigureOf) -> Result<Plan, Error> {
@@ -30,7 +29,7 @@ pub(super) async fn scale(hub: &Grpc, of: &FigureOf) -> Result<Plan, Error> {
         target: Some(demand(&of.target)?.to_pb()),
         at_ms: of.at.map(|at| at.0),
     });
-    let answer = hub.attempt(|channel| async move { client(channel).scale(request).await }).await?;
+    let answer = hub.attempt(|link| async move { client(link).scale(request).await }).await?;
     plan(given(answer.plan, "plan")?, of).map_err(|violation| Error::of_answer(&violation))
 }
 
@@ -42,7 +41,7 @@ pub(super) async fn cost(hub: &Grpc, of: &FigureOf, on: Day) -> Result<Costing, 
         on: Some(on.to_pb()),
         at_ms: of.at.map(|at| at.0),
     });
-    let answer = hub.attempt(|channel| async move { client(channel).cost(request).await }).await?;
+    let answer = hub.attempt(|link| async move { client(link).cost(request).await }).await?;
     let costing = costing(given(answer.costing, "costing")?, of, on);
     costing.map_err(|violation| Error::of_answer(&violation))
 }

@@ -7,26 +7,29 @@ use async_trait::async_trait;
 use chablon_model::{Day, Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
 use chablon_store::Frozen;
 use chablon_wire::{Acknowledgement, Adoption, FeedCursor, Standard, Violation};
-use tonic::transport::Channel;
 use tonic::{Request, Response, Status};
 
+mod access;
 mod addresses;
 mod adoption;
 mod deviations;
 mod documents;
 mod feed;
 mod figures;
+mod link;
 mod pins;
 mod releases;
 mod status;
 mod turn;
 
 use addresses::Addresses;
+use link::Link;
 #[cfg(test)]
 pub(crate) use pins::from_a_later_version;
 pub(crate) use pins::pins_of_unsupported;
 use turn::Turn;
 
+use crate::access::{AccessToken, Account, EnrolmentCode, Identity, Invitation, Shut};
 use crate::deviations::{DecisionRequest, Submitted};
 use crate::error::Kind;
 use crate::figures::{Costing, Plan};
@@ -63,7 +66,7 @@ impl Grpc {
     }
 
     /// One attempt, at the address whose turn it is.
-    async fn attempt<T, F>(&self, call: impl FnOnce(Channel) -> F) -> Result<T, Error>
+    async fn attempt<T, F>(&self, call: impl FnOnce(Link) -> F) -> Result<T, Error>
     where
         F: Future<Output = Result<Response<T>, Status>>,
     {
@@ -178,5 +181,25 @@ impl HubApi for Grpc {
     }
     async fn cost(&self, of: &FigureOf, on: Day) -> Result<Costing, Error> {
         figures::cost(self, of, on).await
+    }
+    async fn invite(
+        &self,
+        id: &str,
+        whom: &Invitation,
+        code: &EnrolmentCode,
+    ) -> Result<Account, Error> {
+        access::invite(self, id, whom, code).await
+    }
+    async fn join(&self, code: &EnrolmentCode, token: &AccessToken) -> Result<Account, Error> {
+        access::join(self, code, token).await
+    }
+    async fn accounts(&self, page: &str) -> Result<Page<Account>, Error> {
+        access::list(self, page).await
+    }
+    async fn shut_out(&self, id: &str, what: &Shut) -> Result<(), Error> {
+        access::shut_out(self, id, what).await
+    }
+    async fn who_am_i(&self) -> Result<Identity, Error> {
+        access::who_am_i(self).await
     }
 }

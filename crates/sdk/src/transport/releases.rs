@@ -3,16 +3,15 @@
 use chablon_model::View;
 use chablon_wire::pb::release_service_client::ReleaseServiceClient;
 use chablon_wire::{FeedEntry, Wire, frozen_to_pb, moment, pb};
-use tonic::transport::Channel;
 
-use super::{Grpc, MAX_ANSWER_BYTES, each, reader};
+use super::{Grpc, Link, MAX_ANSWER_BYTES, each, reader};
 use crate::error::Kind;
 use crate::hub::Page;
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
 use crate::{Change, Error, Recorded, Release};
 
-fn client(channel: Channel) -> ReleaseServiceClient<Channel> {
-    ReleaseServiceClient::new(channel).max_decoding_message_size(MAX_ANSWER_BYTES)
+fn client(link: Link) -> ReleaseServiceClient<Link> {
+    ReleaseServiceClient::new(link).max_decoding_message_size(MAX_ANSWER_BYTES)
 }
 
 pub(super) async fn release(hub: &Grpc, request: &ReleaseRequest) -> Result<Recorded, Error> {
@@ -26,7 +25,7 @@ pub(super) async fn release(hub: &Grpc, request: &ReleaseRequest) -> Result<Reco
         parts: parts.map(|part| frozen_to_pb(part.bytes.clone(), &part.digest)).collect(),
     });
     let answer =
-        hub.attempt(|channel| async move { client(channel).create_release(request).await }).await?;
+        hub.attempt(|link| async move { client(link).create_release(request).await }).await?;
     let pb::CreateReleaseResponse { epoch, first_position, last_position, .. } = answer;
     Ok(Recorded { epoch, first_position, last_position })
 }
@@ -37,9 +36,8 @@ pub(super) async fn withdraw(hub: &Grpc, request: &WithdrawalRequest) -> Result<
         request_id: request.id.to_string(),
         notice: Some(frozen_to_pb(notice.bytes.clone(), &notice.digest)),
     });
-    let answer = hub
-        .attempt(|channel| async move { client(channel).create_withdrawal(request).await })
-        .await?;
+    let answer =
+        hub.attempt(|link| async move { client(link).create_withdrawal(request).await }).await?;
     let pb::CreateWithdrawalResponse { epoch, position } = answer;
     Ok(Recorded { epoch, first_position: position, last_position: position })
 }
@@ -51,7 +49,7 @@ pub(super) async fn list(hub: &Grpc, view: &View, page: &str) -> Result<Page<Rel
         page_token: page.to_owned(),
     });
     let answer =
-        hub.attempt(|channel| async move { client(channel).list_releases(request).await }).await?;
+        hub.attempt(|link| async move { client(link).list_releases(request).await }).await?;
     let items = answer.releases.into_iter().map(one).collect::<Result<_, _>>()?;
     Ok(Page { items, next: answer.next_page_token })
 }

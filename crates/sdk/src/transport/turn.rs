@@ -7,10 +7,10 @@ use std::time::Duration;
 use futures::stream::BoxStream;
 use futures::{Stream, StreamExt, stream};
 use tokio::time::timeout;
-use tonic::transport::Channel;
 use tonic::{Response, Status};
 
 use super::addresses::{Address, Addresses};
+use super::link::Link;
 use super::status;
 use crate::Error;
 use crate::hub::Answers;
@@ -35,13 +35,13 @@ impl Turn {
     }
 
     /// The connection that calls share.
-    pub(super) fn channel(&self) -> Channel {
-        self.address().channel.clone()
+    pub(super) fn channel(&self) -> Link {
+        self.addresses.link(self.address().channel.clone())
     }
 
     /// A connection of its own, for a stream that stays: it holds up no other call.
-    pub(super) fn channel_apart(&self) -> Channel {
-        self.address().endpoint.connect_lazy()
+    pub(super) fn channel_apart(&self) -> Link {
+        self.addresses.link(self.address().endpoint.connect_lazy())
     }
 
     /// The answer to a call, if it comes in time.

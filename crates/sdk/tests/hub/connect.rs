@@ -9,7 +9,7 @@ use crate::common::{assert_equal, client_of, hub_with_book, kitchen};
 
 #[test_case(&[], "no address"; "none")]
 #[test_case(&["not an address"], "`not an address`"; "with spaces")]
-#[test_case(&["https://hub.example"], "only `http`"; "encrypted")]
+#[test_case(&["ftp://hub.example"], "only `http` and `https`"; "of another kind")]
 #[tokio::test]
 async fn addresses_are_looked_at_before_anything_is_sent(addresses: &[&str], said: &str) {
     let refused = Client::connect(addresses.iter().copied(), Options::default()).unwrap_err();

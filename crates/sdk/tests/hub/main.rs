@@ -1,5 +1,6 @@
 //! The SDK against real hubs in the test's own process.
 
+mod access;
 mod common;
 mod compaction;
 mod connect;

@@ -12,7 +12,7 @@ use tokio::net::TcpListener;
 use tokio::task::JoinHandle;
 use tokio_util::sync::CancellationToken;
 
-use crate::arguments::connect;
+use crate::arguments::LineArguments;
 use crate::book::Checked;
 use crate::failure::Failure;
 
@@ -44,7 +44,7 @@ impl Stage {
         let (folder, temporary) = folder(keep)?;
         write_book(&folder.join("book"))?;
         let hub = RunningHub::start(&folder.join("hub.db")).await?;
-        let client = connect(std::slice::from_ref(&hub.url))?;
+        let client = LineArguments::default().connect_as_stranger(&hub.url)?;
         let mut kitchens = Vec::new();
         for site in SITES {
             let site: SiteId = site.parse().expect("a constant id");

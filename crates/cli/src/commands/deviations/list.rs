@@ -10,7 +10,7 @@ use clap::Args;
 use futures::TryStreamExt;
 use serde_json::{Value, json};
 
-use crate::arguments::{Format, connect};
+use crate::arguments::{Format, LineArguments};
 use crate::failure::{Exit, Failure};
 use crate::{clock, console, text};
 
@@ -29,6 +29,8 @@ pub(crate) struct Arguments {
     /// How to print
     #[arg(long, value_enum, default_value_t)]
     format: Format,
+    #[command(flatten)]
+    line: LineArguments,
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
@@ -40,7 +42,9 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
                 "name the hub with --hub URL, or the kitchen's replica with --replica FILE",
             ));
         }
-        None => of_hub(&connect(&arguments.hub)?, arguments.site.as_ref(), now).await?,
+        None => {
+            of_hub(&arguments.line.connect(&arguments.hub)?, arguments.site.as_ref(), now).await?
+        }
     };
     let printed = match arguments.format {
         Format::Text => text::deviations(&rows, console::width()),

@@ -1,7 +1,9 @@
 //! `chablon hub`.
 
 mod backup;
+mod certificate;
 mod compact;
+mod invite;
 mod migrate;
 mod restore;
 mod serve;
@@ -21,6 +23,8 @@ pub(crate) enum Command {
     Serve(serve::Arguments),
     Migrate(migrate::Arguments),
     Compact(compact::Arguments),
+    Invite(invite::Arguments),
+    Certificate(certificate::Arguments),
     Backup(backup::Arguments),
     Restore(restore::Arguments),
 }
@@ -31,6 +35,8 @@ pub(super) fn run(command: &Command) -> Result<Exit, Failure> {
             Command::Serve(arguments) => serve::run(arguments).await,
             Command::Migrate(arguments) => migrate::run(arguments).await,
             Command::Compact(arguments) => compact::run(arguments).await,
+            Command::Invite(arguments) => invite::run(arguments).await,
+            Command::Certificate(arguments) => certificate::run(arguments),
             Command::Backup(arguments) => backup::run(arguments).await,
             Command::Restore(arguments) => restore::run(arguments).await,
         }

@@ -1,14 +1,15 @@
 //! `chablon hub serve`.
 
 use std::net::SocketAddr;
+use std::path::PathBuf;
 
-use chablon_server::{DEFAULT_ADDRESS, Hub, OpenStore, Stopped};
+use chablon_server::{Access, DEFAULT_ADDRESS, Hub, OpenStore, Stopped, Tls, knows_anybody};
 use clap::{Args, ValueEnum};
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
 use tracing_subscriber::EnvFilter;
 
-use crate::arguments::StoreArguments;
+use crate::arguments::{StoreArguments, pem};
 use crate::failure::{Exit, Failure};
 use crate::{console, signals};
 
@@ -20,9 +21,64 @@ pub(crate) struct Arguments {
     /// Where to listen; port 0 takes a free one
     #[arg(long, value_name = "ADDRESS", default_value_t = DEFAULT_ADDRESS)]
     listen: SocketAddr,
+    /// Whom to let in: `open` for whoever reaches it, `required` for those who have joined by a code
+    #[arg(long, value_enum, default_value_t)]
+    access: Admission,
+    /// Serve an open hub to other machines, where whoever reaches it may read and release everything
+    #[arg(long)]
+    trust_network: bool,
+    /// The hub's certificate with what leads to its root, as PEM: the line is then encrypted
+    #[arg(long, value_name = "FILE", requires = "tls_key")]
+    tls_cert: Option<PathBuf>,
+    /// The certificate's private key, as PEM
+    #[arg(long, value_name = "FILE", requires = "tls_cert")]
+    tls_key: Option<PathBuf>,
+    /// Take connections from those alone who show a certificate that these roots vouch for
+    #[arg(long, value_name = "FILE", requires = "tls_cert")]
+    tls_callers: Option<PathBuf>,
     /// How to log, to standard error; `CHABLON_LOG` says what, such as `debug`
     #[arg(long, value_enum, default_value_t)]
     log: Log,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum Admission {
+    #[default]
+    Open,
+    Required,
+}
+
+impl Arguments {
+    fn access(&self) -> Access {
+        match self.access {
+            Admission::Open => Access::Open,
+            Admission::Required => Access::Required,
+        }
+    }
+
+    /// An open hub belongs on the machine itself, unless its network is said to be trusted.
+    fn check(&self) -> Result<(), Failure> {
+        let here = self.listen.ip().is_loopback();
+        if here || self.trust_network || self.access == Admission::Required {
+            return Ok(());
+        }
+        let address = self.listen;
+        Err(Failure::usage(format!(
+            "whoever reaches an open hub at {address} may read and release everything, so no hub was started"
+        ))
+        .hint("ask for tokens with --access required, or say that the whole network is trusted with --trust-network"))
+    }
+
+    fn tls(&self) -> Result<Option<Tls>, Failure> {
+        let (Some(certificate), Some(key)) = (&self.tls_cert, &self.tls_key) else {
+            return Ok(None);
+        };
+        let tls = Tls::new(pem(certificate)?, pem(key)?);
+        Ok(Some(match &self.tls_callers {
+            Some(roots) => tls.with_callers(pem(roots)?),
+            None => tls,
+        }))
+    }
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
@@ -33,6 +89,8 @@ enum Log {
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    arguments.check()?;
+    let tls = arguments.tls()?;
     begin_log(arguments.log)?;
     let location = &arguments.store.location;
     let listener = TcpListener::bind(arguments.listen).await.map_err(|error| {
@@ -44,17 +102,20 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let store = OpenStore::open(location).await.map_err(|error| super::store(location, &error))?;
     let stop = CancellationToken::new();
     signals::cancel_when_told(stop.clone());
+    let scheme = if tls.is_some() { "https" } else { "http" };
     console::result(&format!(
-        "The hub serves {location} at http://{address} (stop it with Ctrl-C)"
+        "The hub serves {location} at {scheme}://{address} (stop it with Ctrl-C)"
     ))?;
-    if !address.ip().is_loopback() {
-        tracing::warn!(
-            "this version knows no passwords: whoever reaches {address} may read and release everything"
-        );
-    }
-    let served = Hub::new(store.store()).serve(listener, stop).await;
+    advise(arguments, &store).await?;
+    let hub = Hub::new(store.store()).with_access(arguments.access());
+    let hub = match tls {
+        Some(tls) => hub.with_tls(tls),
+        None => hub,
+    };
+    let served = hub.serve(listener, stop).await;
     store.close().await;
-    let stopped = served.map_err(|error| Failure::hub(format!("the hub stopped: {error}")))?;
+    let stopped = served
+        .map_err(|error| Failure::hub(format!("the hub stopped: {}", super::chain(&error))))?;
     console::note(match stopped {
         Stopped::AtRest => "The hub has stopped; every call came to its end.",
         Stopped::CutOff => "The hub has stopped; some calls were cut off.",
@@ -63,6 +124,25 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         }
     });
     Ok(Exit::Result)
+}
+
+/// Says what whoever starts a hub should know.
+async fn advise(arguments: &Arguments, store: &OpenStore) -> Result<(), Failure> {
+    if arguments.access == Admission::Open {
+        if !arguments.listen.ip().is_loopback() {
+            let address = arguments.listen;
+            tracing::warn!("whoever reaches {address} may read and release everything");
+        }
+        return Ok(());
+    }
+    let location = &arguments.store.location;
+    let known = knows_anybody(&*store.store()).await;
+    if !known.map_err(|error| super::store(location, &error))? {
+        console::note(&format!(
+            "Nobody may reach it yet. Let the first chef in with: chablon hub invite --store {location} --role chef --name NAME"
+        ));
+    }
+    Ok(())
 }
 
 fn begin_log(log: Log) -> Result<(), Failure> {

@@ -7,7 +7,7 @@ use chablon_sdk::{Error, Replica};
 use clap::Args;
 
 use super::sync;
-use crate::arguments::connect;
+use crate::arguments::LineArguments;
 use crate::failure::{Exit, Failure};
 use crate::{clock, console, nearest, text};
 
@@ -22,6 +22,8 @@ pub(crate) struct Arguments {
     /// Tell this hub at once, not with the next sync
     #[arg(long, value_name = "URL", value_delimiter = ',', env = "CHABLON_HUB")]
     hub: Vec<String>,
+    #[command(flatten)]
+    line: LineArguments,
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
@@ -35,7 +37,7 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
             replica.site()
         ))?;
     } else {
-        sync::catch_up(&replica, &connect(&arguments.hub)?).await?;
+        sync::catch_up(&replica, &arguments.line.connect(&arguments.hub)?).await?;
         console::result(&format!("{said} in use at {}. The hub knows.", replica.site()))?;
     }
     replica.close().await;
