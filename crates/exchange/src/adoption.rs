@@ -163,7 +163,8 @@ impl Exchange {
         };
         let filter = AckFilter { positions: first.position..=last.position, site };
         let acks = self.store.acks(&filter).await?;
-        Ok(acks.into_iter().map(|ack| ((ack.position, ack.site, ack.statement), ack.at)).collect())
+        let said = |ack: Ack| ((ack.position, ack.site, ack.statement), (ack.at, ack.reason));
+        Ok(acks.into_iter().map(said).collect())
     }
 
     /// Refuses statements about entries that don't address their site.
@@ -183,17 +184,20 @@ impl Exchange {
     }
 }
 
-/// When sites said what about which entry.
-type Said = HashMap<(u64, SiteId, Statement), Moment>;
+/// When sites said what about which entry, and why.
+type Said = HashMap<(u64, SiteId, Statement), (Moment, Option<String>)>;
 
 fn row(entry: &FeedEntry, site: &SiteId, said: &Said) -> Adoption {
-    let at = |statement| said.get(&(entry.position, site.clone(), statement)).copied();
+    let about = |statement| said.get(&(entry.position, site.clone(), statement));
+    let at = |statement| about(statement).map(|(at, _)| *at);
+    let refused = about(Statement::Refused);
     Adoption {
         site: site.clone(),
         position: entry.position,
         body_digest: entry.body.digest,
         received_at: at(Statement::Received),
         in_use_at: at(Statement::InUse),
+        refused: refused.map(|(at, why)| (*at, why.clone().unwrap_or_default())),
     }
 }
 

@@ -29,7 +29,7 @@ pub use chablon_store::{Integrity, RequestId, TokenError};
 pub use chablon_wire::{
     Adoption, FeedCursor, InForce, Standard as Listed, StandardState, TakenBack,
 };
-pub use client::{Client, Following};
+pub use client::{Adopted, Client, Following, GoesBy, HowFar};
 pub use clock::now;
 pub use error::{Error, FieldViolation, Reason};
 pub use feed::{Change, Changes, FeedHead, Recorded, Release};

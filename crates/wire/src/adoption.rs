@@ -6,16 +6,21 @@ use crate::common::moment;
 use crate::form::{Coded, Wire, code, coded, parsed};
 use crate::{At, Violation, pb};
 
-/// What is said of an entry. Neither statement implies the other.
+/// What is said of an entry. No statement implies another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Statement {
     /// The site holds it and all that it needs.
     Received,
     /// The site works by it.
     InUse,
+    /// The site doesn't work by it.
+    Refused,
 }
 
-coded!(Statement = pb::AdoptionStatement { Received, InUse });
+coded!(Statement = pb::AdoptionStatement { Received, InUse, Refused });
+
+/// The longest reason, in bytes.
+pub const MAX_REASON_BYTES: usize = 2000;
 
 /// What a site says of an entry.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,6 +35,8 @@ pub struct Acknowledgement {
     pub statement: Statement,
     /// Since when it is so.
     pub at: Moment,
+    /// Why: given for a refusal, and for nothing else.
+    pub reason: Option<String>,
 }
 
 impl Wire for Acknowledgement {
@@ -42,17 +49,32 @@ impl Wire for Acknowledgement {
             body_digest: self.body_digest.to_pb(),
             statement: self.statement.code(),
             at_ms: self.at.0,
+            reason: self.reason.clone().unwrap_or_default(),
         }
     }
 
     fn from_pb(ack: pb::Acknowledgement) -> Result<Self, Violation> {
+        let statement = code(ack.statement, "statement")?;
         Ok(Self {
             site: parsed(&ack.site).at("site")?,
             position: position(ack.position)?,
             body_digest: Digest::from_pb(ack.body_digest).at("body_digest")?,
-            statement: code(ack.statement, "statement")?,
+            reason: reason(statement, ack.reason).at("reason")?,
+            statement,
             at: moment(ack.at_ms).at("at_ms")?,
         })
+    }
+}
+
+fn reason(statement: Statement, reason: String) -> Result<Option<String>, Violation> {
+    match (statement, reason.len()) {
+        (Statement::Refused, _) if reason.trim().is_empty() => Err(Violation::required()),
+        (Statement::Refused, size) if size > MAX_REASON_BYTES => {
+            Err(Violation::new(format!("must have at most {MAX_REASON_BYTES} bytes")))
+        }
+        (Statement::Refused, _) => Ok(Some(reason)),
+        (_, 0) => Ok(None),
+        _ => Err(Violation::new("is given for a refusal alone")),
     }
 }
 
@@ -69,6 +91,8 @@ pub struct Adoption {
     pub received_at: Option<Moment>,
     /// When the site put it to use, if it said so.
     pub in_use_at: Option<Moment>,
+    /// When the site refused it and why, if it said so.
+    pub refused: Option<(Moment, String)>,
 }
 
 impl Wire for Adoption {
@@ -81,11 +105,15 @@ impl Wire for Adoption {
             body_digest: self.body_digest.to_pb(),
             received_at_ms: self.received_at.map(|at| at.0),
             in_use_at_ms: self.in_use_at.map(|at| at.0),
+            refused_at_ms: self.refused.as_ref().map(|(at, _)| at.0),
+            refusal_reason: self.refused.as_ref().map_or_else(String::new, |(_, why)| why.clone()),
         }
     }
 
     fn from_pb(adoption: pb::Adoption) -> Result<Self, Violation> {
+        let refused_at = adoption.refused_at_ms.map(moment).transpose().at("refused_at_ms")?;
         Ok(Self {
+            refused: refused_at.map(|at| (at, adoption.refusal_reason)),
             site: parsed(&adoption.site).at("site")?,
             position: position(adoption.position)?,
             body_digest: Digest::from_pb(adoption.body_digest).at("body_digest")?,

@@ -53,7 +53,7 @@ mod standard;
 mod withdrawal;
 
 pub use access::{Account, AccountToken, Identity, role, role_code};
-pub use adoption::{Acknowledgement, Adoption, Statement};
+pub use adoption::{Acknowledgement, Adoption, MAX_REASON_BYTES, Statement};
 pub use bytes::{MAX_BODY_BYTES, SCHEMA_VERSION, digest, frozen_from_pb, frozen_to_pb};
 pub use caller::{CALLER_HEADER, caller_from_header, caller_to_header};
 pub use common::{document_kind, document_kind_code, moment};

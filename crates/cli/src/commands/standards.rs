@@ -6,10 +6,10 @@ use chablon_model::{DocumentKey, DocumentKind, Moment, RecipeId, Site, SiteId};
 use chablon_sdk::{Client, Listed, Replica};
 use clap::{Args, ValueEnum};
 
-use crate::arguments::LineArguments;
+use crate::arguments::{Format, LineArguments};
 use crate::clock::{self, parse_moment};
 use crate::failure::{Exit, Failure};
-use crate::hub::{SiteStandings, site_standings, sites};
+use crate::text::SiteStandings;
 use crate::{console, nearest, runtime, text};
 
 /// Who is on what: the standards in force, and how far each kitchen is with them
@@ -33,6 +33,9 @@ pub(crate) struct Arguments {
     /// What is in force at this moment; now if not given
     #[arg(long, value_name = "MOMENT", value_parser = parse_moment)]
     at: Option<Moment>,
+    /// How to print
+    #[arg(long, value_enum, default_value_t)]
+    format: Format,
     #[command(flatten)]
     line: LineArguments,
 }
@@ -70,11 +73,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let at = arguments.at.unwrap_or_else(clock::now);
     let shown = runtime::run(async {
         if let Some(file) = &arguments.replica {
-            return of_replica(file, at, |key| arguments.wants(key)).await;
+            return of_replica(file, at, arguments).await;
         }
         let (client, site) = (client(arguments)?, arguments.site.as_ref());
         let all = of_hub(&client, site, at, |key| arguments.wants(key)).await?;
-        Ok(arguments.shown(&all))
+        Ok(match arguments.format {
+            Format::Text => arguments.shown(&all),
+            Format::Json => console::json(&text::standards_json(&all)),
+        })
     })?;
     console::result(&shown)?;
     Ok(Exit::Result)
@@ -96,10 +102,12 @@ pub(super) async fn of_hub(
     wants: impl Fn(&DocumentKey) -> bool,
 ) -> Result<Vec<SiteStandings>, Failure> {
     let failed = |error| Failure::of(&error, "it isn't known who is on what");
-    let known = sites(client).await.map_err(failed)?;
+    let known = client.sites().await.map_err(failed)?;
     let mut all = Vec::new();
     for one in chosen(known, site)? {
-        all.push(site_standings(client, one, at, &wants).await.map_err(failed)?);
+        let mut rows = client.adopted(&one.id, at).await.map_err(failed)?;
+        rows.retain(|row| wants(&row.standard.document));
+        all.push(SiteStandings { site: one, rows });
     }
     Ok(all)
 }
@@ -119,16 +127,17 @@ fn chosen(known: Vec<Site>, site: Option<&SiteId>) -> Result<Vec<Site>, Failure>
     }
 }
 
-async fn of_replica(
-    file: &Path,
-    at: Moment,
-    wants: impl Fn(&DocumentKey) -> bool,
-) -> Result<String, Failure> {
+async fn of_replica(file: &Path, at: Moment, arguments: &Arguments) -> Result<String, Failure> {
     let failed = |error| Failure::of(&error, "nothing can be read from it");
     let replica = Replica::reopen(file).await.map_err(failed)?;
     let standards = replica.standards(at).await.map_err(failed)?;
-    let wanted: Vec<&Listed> = standards.iter().filter(|one| wants(&one.document)).collect();
+    let wanted: Vec<&Listed> =
+        standards.iter().filter(|one| arguments.wants(&one.document)).collect();
     let title = format!("In force at {} on {}", replica.site(), clock::show(at));
+    let site = replica.site().clone();
     replica.close().await;
+    if arguments.format == Format::Json {
+        return Ok(console::json(&text::replica_standards_json(&site, &wanted)));
+    }
     Ok(format!("{title}\n{}", text::of_replica(&wanted, console::width())))
 }

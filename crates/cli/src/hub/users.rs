@@ -6,7 +6,6 @@ use chablon_model::{Digest, DocumentKind, RevisionRef, View};
 use chablon_sdk::{Client, Error, StandardState};
 use futures::TryStreamExt;
 
-use super::sites;
 use crate::failure::Failure;
 
 /// The recipes in force at some site that use this revision, directly or by way of others.
@@ -36,7 +35,7 @@ pub(crate) async fn users_of(
 /// Every recipe revision in force at some site, with the digests that it pins.
 async fn pins(client: &Client) -> Result<Vec<(RevisionRef, Vec<Digest>)>, Error> {
     let mut in_force = BTreeSet::new();
-    for site in sites(client).await? {
+    for site in client.sites().await? {
         let standards = client.standards(&site.id, Some(DocumentKind::Recipe), None);
         let standards: Vec<_> = standards.try_collect().await?;
         in_force.extend(standards.into_iter().filter_map(|one| match one.state {

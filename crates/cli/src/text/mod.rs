@@ -11,6 +11,7 @@ mod reckoned;
 mod release;
 mod shock;
 mod standards;
+mod standards_json;
 mod tongue;
 mod uses;
 
@@ -24,6 +25,7 @@ pub(crate) use plan::sheet;
 pub(crate) use reckoned::reckoned;
 pub(crate) use release::{contents, counted, draft};
 pub(crate) use shock::shock_sheet;
-pub(crate) use standards::{by_document, by_site, news, of_replica, withdrawn};
+pub(crate) use standards::{SiteStandings, by_document, by_site, news, of_replica, withdrawn};
+pub(crate) use standards_json::{replica_standards_json, standards_json};
 pub(crate) use tongue::{NO_BREAK, Tongue};
 pub(crate) use uses::uses;

@@ -1,32 +1,38 @@
 //! Who is on what.
 
-use chablon_model::{DocumentKey, DocumentKind};
-use chablon_sdk::{InForce, Listed, StandardState, TakenBack};
+use chablon_model::{DocumentKey, DocumentKind, Site};
+use chablon_sdk::{Adopted, GoesBy, HowFar, InForce, Listed, StandardState, TakenBack};
 use owo_colors::{OwoColorize, Style};
 
 use super::listing::{Listing, Side};
 use super::release::key;
 use crate::clock;
-use crate::hub::{At, On, SiteStandings};
+
+/// What is in force at a site, with how far the site is.
+#[derive(Debug)]
+pub(crate) struct SiteStandings {
+    pub(crate) site: Site,
+    pub(crate) rows: Vec<Adopted>,
+}
 
 /// What is in force at a site, with how far its kitchen is.
 pub(crate) fn by_site(standings: &SiteStandings, width: usize) -> String {
     let title = format!("{} ({}): {}", standings.site.name, standings.site.id, counts(standings));
-    let mut rows: Vec<&(Listed, At)> = standings.rows.iter().collect();
+    let mut rows: Vec<&Adopted> = standings.rows.iter().collect();
     // What needs somebody to look comes first.
-    rows.sort_by_key(|(listed, at)| (!matches!(at, At::Behind(_)), remark(listed).is_none()));
-    let named = rows.into_iter().map(|(listed, at)| (name(&listed.document), listed, at));
+    rows.sort_by_key(|row| (!waits(&row.kitchen), remark(&row.standard).is_none()));
+    let named = rows.into_iter().map(|row| (name(&row.standard.document), row));
     block(&title, &named.collect::<Vec<_>>(), width)
 }
 
 /// The same for a few documents: each with all the sites that have it.
 pub(crate) fn by_document(all: &[SiteStandings], width: usize) -> String {
     let mut documents: Vec<&DocumentKey> =
-        rows(all).map(|(_, listed, _)| &listed.document).collect();
+        rows(all).map(|(_, row)| &row.standard.document).collect();
     documents.sort();
     documents.dedup();
     let blocks = documents.into_iter().map(|document| {
-        let its = rows(all).filter(|(_, listed, _)| listed.document == *document);
+        let its = rows(all).filter(|(_, row)| row.standard.document == *document);
         block(&name(document), &its.collect::<Vec<_>>(), width)
     });
     blocks.collect::<Vec<_>>().join("\n")
@@ -36,34 +42,40 @@ pub(crate) fn by_document(all: &[SiteStandings], width: usize) -> String {
 fn rows(all: &[SiteStandings]) -> impl Iterator<Item = NamedRow<'_>> {
     all.iter().flat_map(|one| {
         let site = &one.site.id;
-        one.rows.iter().map(move |(listed, at)| (site.to_string(), listed, at))
+        one.rows.iter().map(move |row| (site.to_string(), row))
     })
 }
 
 /// A row with what it begins with.
-type NamedRow<'a> = (String, &'a Listed, &'a At);
+type NamedRow<'a> = (String, &'a Adopted);
 
 fn block(title: &str, rows: &[NamedRow<'_>], width: usize) -> String {
     let mut listing = Listing::new(3, [Side::Left; 4]);
     listing.head(["", "standard", "since", "kitchen"]);
-    for (index, (name, listed, at)) in rows.iter().enumerate() {
+    for (index, (name, row)) in rows.iter().enumerate() {
+        let listed = &row.standard;
         let [standard, since] = standard(listed);
-        listing.styled([name.clone(), standard, since, how_far(listed, at)], style(listed, at));
+        listing.styled([name.clone(), standard, since, how_far(row)], style(row));
         // Rows that follow each other for the same reason share it.
-        let next = rows.get(index + 1).and_then(|(_, next, _)| remark(next));
+        let next = rows.get(index + 1).and_then(|(_, next)| remark(&next.standard));
         let remark = remark(listed).filter(|own| next.as_ref() != Some(own));
         listing.remark_if_any(remark);
+        if let HowFar::Refused { reason, .. } = &row.kitchen {
+            listing.remark(format!("refused: {reason}"));
+        }
     }
     format!("{}\n{}", title.bold(), listing.render(width))
 }
 
 /// `24 in use, 1 behind`.
 fn counts(standings: &SiteStandings) -> String {
-    let count = |is: fn(&At) -> bool| standings.rows.iter().filter(|(_, at)| is(at)).count();
+    let count =
+        |is: fn(&HowFar) -> bool| standings.rows.iter().filter(|row| is(&row.kitchen)).count();
     let counts = [
-        (count(|at| matches!(at, At::InUse(_))), "in use"),
-        (count(|at| matches!(at, At::Received(_))), "received"),
-        (count(|at| matches!(at, At::Behind(_))), "behind"),
+        (count(|at| matches!(at, HowFar::InUse { .. })), "in use"),
+        (count(|at| matches!(at, HowFar::Received { .. })), "received"),
+        (count(|at| matches!(at, HowFar::Refused { .. })), "refused"),
+        (count(|at| matches!(at, HowFar::Behind { .. })), "behind"),
     ];
     let counts = counts.iter().filter(|(count, _)| *count > 0);
     let counts: Vec<String> = counts.map(|(count, what)| format!("{count} {what}")).collect();
@@ -102,26 +114,33 @@ fn name(document: &DocumentKey) -> String {
     }
 }
 
-fn how_far(listed: &Listed, at: &At) -> String {
-    let standard = match &listed.state {
-        StandardState::InForce(in_force) => On::Revision(in_force.revision.number),
-        StandardState::Stopped(_) => On::Stopped,
-    };
-    match at {
-        At::InUse(since) => format!("in use since {}", clock::show(*since)),
-        At::Received(since) => format!("received {}", clock::show(*since)),
-        At::Behind(on) if *on == standard => "not told yet, but on it".to_owned(),
-        At::Behind(On::Nothing) => "behind: has nothing of it".to_owned(),
-        At::Behind(On::Stopped) => "behind: makes none".to_owned(),
-        At::Behind(On::Revision(number)) => format!("behind: still on revision {number}"),
+fn how_far(row: &Adopted) -> String {
+    match &row.kitchen {
+        HowFar::InUse { since } => format!("in use since {}", clock::show(*since)),
+        HowFar::Received { since } => format!("received {}", clock::show(*since)),
+        HowFar::Refused { since, .. } => format!("refused {}", clock::show(*since)),
+        HowFar::Behind { by, since } => match row.stale_since() {
+            None => "not told yet, but on it".to_owned(),
+            Some(_) => format!("behind since {}, {}", clock::show(*since), meanwhile(*by)),
+        },
     }
 }
 
-fn style(listed: &Listed, at: &At) -> Style {
-    match at {
-        At::Behind(_) => Style::new().yellow(),
-        At::InUse(_) | At::Received(_) => stopped_style(listed),
+fn meanwhile(by: GoesBy) -> String {
+    match by {
+        GoesBy::Nothing => "has nothing of it".to_owned(),
+        GoesBy::MakeNone => "makes none".to_owned(),
+        GoesBy::Revision(number) => format!("still on revision {number}"),
     }
+}
+
+/// Whether somebody should look at it.
+fn waits(kitchen: &HowFar) -> bool {
+    matches!(kitchen, HowFar::Behind { .. } | HowFar::Refused { .. })
+}
+
+fn style(row: &Adopted) -> Style {
+    if waits(&row.kitchen) { Style::new().yellow() } else { stopped_style(&row.standard) }
 }
 
 fn stopped_style(listed: &Listed) -> Style {

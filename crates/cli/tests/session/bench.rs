@@ -145,6 +145,7 @@ fn settings(folder: &Path) -> Settings {
     settings.add_filter(r"/\S*chablon-demo-\w+", "[DIR]");
     settings.add_filter(r"127\.0\.0\.1:\d+", "127.0.0.1:[PORT]");
     settings.add_filter(r"20\d\d-\d\d-\d\d \d\d:\d\d", "[TIME]");
+    settings.add_filter(r"_ms.: 1[789]\d{11}", "_ms\": [TIME]");
     settings.add_filter(r"(Basis|Base) [0-9a-f]{12}", "$1 [DIGEST]");
     settings.add_filter("[0-9a-f]{64}", "[DIGEST]");
     settings.add_filter("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", "[UUID]");

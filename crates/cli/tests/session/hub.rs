@@ -78,6 +78,20 @@ fn a_withdrawal_stops_a_recipe_or_goes_back() {
 }
 
 #[test]
+fn a_kitchen_refuses_a_standard_with_its_reason() {
+    let mut session = released();
+    session.run(
+        "kitchen refuse honey-bavarois --replica harbour.db --reason \"The mixer is out of order\"",
+    );
+    session.run("kitchen refuse honey-bavaroise --replica harbour.db --reason \"a slip\"");
+    session.run("standards --recipe honey-bavarois");
+    session.run("standards --recipe honey-bavarois --format json");
+    session.run("kitchen use honey-bavarois --replica harbour.db");
+    session.run("standards --recipe honey-bavarois");
+    session.compare("hub-refused");
+}
+
+#[test]
 fn withdrawals_that_name_nothing_are_refused() {
     let mut session = released();
     for what in [

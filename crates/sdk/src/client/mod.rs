@@ -8,6 +8,7 @@ use chablon_model::{DocumentContent, Entry, View};
 use futures::{StreamExt, TryStreamExt};
 
 mod access;
+mod adopted;
 mod deviations;
 mod feed;
 mod figures;
@@ -15,6 +16,7 @@ mod lists;
 mod revisions;
 mod where_used;
 
+pub use adopted::{Adopted, GoesBy, HowFar};
 pub use feed::Following;
 
 use crate::hub::HubApi;

@@ -15,7 +15,7 @@ impl Client {
     pub async fn where_used(&self, sought: &Sought) -> Result<Vec<Use>, Error> {
         let (whole, mut stock) = (self.whole_feed().await?, Shelf::default());
         let mut views: Vec<(SiteId, Vec<Entry>)> = Vec::new();
-        for site in self.known_sites().await? {
+        for site in self.sites().await? {
             let own = whole.iter().filter(|entry| concerns(entry, &site));
             let entries: Vec<Entry> = own.cloned().collect();
             self.fill(&mut stock, ever_in_force(&entries).into_iter().collect()).await?;
@@ -27,7 +27,7 @@ impl Client {
     }
 
     /// The sites that the hub knows, by id.
-    async fn known_sites(&self) -> Result<Vec<Site>, Error> {
+    pub async fn sites(&self) -> Result<Vec<Site>, Error> {
         let latest: Vec<_> = self.documents(&View::Whole).try_collect().await?;
         let described = latest.iter().filter(|one| one.key.kind == DocumentKind::Site);
         let digests: Vec<_> = described.map(|one| one.digest).collect();

@@ -186,7 +186,7 @@ pub(super) fn catch_up(
     next: &FeedCursor,
     at: Moment,
 ) -> Result<CatchUp, Error> {
-    let received = |position| Said { position, statement: Statement::Received, at };
+    let received = |position| Said { position, statement: Statement::Received, at, reason: None };
     let said = entries.iter().map(|entry| received(entry.position)).collect();
     let entries = entries.into_iter().map(new_entry).collect();
     Ok(CatchUp { entries, cursor: cursor(next)?, said })

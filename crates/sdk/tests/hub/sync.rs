@@ -1,8 +1,8 @@
 //! Catching up.
 
-use chablon_sdk::model::{DocumentContent, Ingredient, View};
+use chablon_sdk::model::{DocumentContent, DocumentKey, Ingredient, Moment, View};
 use chablon_sdk::publish::GoOn;
-use chablon_sdk::{Relisted, Status};
+use chablon_sdk::{GoesBy, HowFar, Relisted, Status};
 use chablon_testkit::{Keeping, TestHub, sample};
 use futures::TryStreamExt;
 use test_case::test_case;
@@ -193,4 +193,73 @@ async fn received(client: &chablon_sdk::Client) -> Vec<String> {
     let said: Vec<_> = client.adoption(None, ..).try_collect().await.unwrap();
     let received = said.iter().filter(|one| one.received_at.is_some());
     received.map(|one| format!("{} {}", one.site, one.position)).collect()
+}
+
+#[tokio::test]
+async fn a_kitchen_that_refuses_says_why_and_may_take_it_back() {
+    let (_hub, client) = hub_with_book(Keeping::Sqlite).await;
+    let replica = kitchen("harbour").await;
+    replica.sync(&client).await.unwrap();
+    let custard: DocumentKey = "recipe/custard".parse().unwrap();
+    let silent = replica.say_refused(std::slice::from_ref(&custard), " ").await.unwrap_err();
+    assert!(silent.is_invalid(), "{silent}");
+    let why = "The mixer is out of order";
+    replica.say_refused(std::slice::from_ref(&custard), why).await.unwrap();
+    replica.sync(&client).await.unwrap();
+    let said: Vec<_> = client.adoption(Some(&site("harbour")), ..).try_collect().await.unwrap();
+    let refused: Vec<_> = said.iter().filter_map(|one| one.refused.clone()).collect();
+    assert_eq!(refused, [(NOW, why.to_owned())]);
+    let later = replica.clone().with_clock(|| Moment(NOW.0 + 1));
+    later.say_in_use(std::slice::from_ref(&custard)).await.unwrap();
+    later.sync(&client).await.unwrap();
+    let said: Vec<_> = client.adoption(Some(&site("harbour")), ..).try_collect().await.unwrap();
+    let of_entry = said.iter().find(|one| one.refused.is_some()).unwrap();
+    assert!(of_entry.in_use_at > of_entry.refused.as_ref().map(|(at, _)| *at));
+}
+
+#[tokio::test]
+async fn what_is_stale_is_told_with_since_when() {
+    let (_hub, client) = hub_with_book(Keeping::Memory).await;
+    let replica = kitchen("harbour").await;
+    replica.sync(&client).await.unwrap();
+    let at_custard = async || {
+        let all = client.adopted(&site("harbour"), Moment(NOW.0 + 9)).await.unwrap();
+        all.into_iter().find(|one| one.standard.document.id.as_str() == "custard").unwrap()
+    };
+    assert_eq!(at_custard().await.kitchen, HowFar::Received { since: NOW });
+    let mut documents = sample::book().documents();
+    for (milk, holds_from) in [(900, 3), (800, 5)] {
+        first_line(&mut documents, "custard", milk);
+        let mut terms = terms("Less milk");
+        terms.holds_from = Moment(NOW.0 + holds_from);
+        release(&client, &documents, &terms).await;
+    }
+    let behind = at_custard().await;
+    assert_eq!(behind.due(), GoesBy::Revision(3));
+    let since = Moment(NOW.0 + 3);
+    assert_eq!(behind.kitchen, HowFar::Behind { since, by: GoesBy::Revision(1) });
+    assert_eq!(behind.stale_since(), Some(since), "since the first that it lacks");
+    replica.sync(&client).await.unwrap();
+    assert_eq!(at_custard().await.stale_since(), None);
+}
+
+#[tokio::test]
+async fn of_use_and_refusal_the_last_word_counts_whatever_the_clock_says() {
+    let (_hub, client) = hub_with_book(Keeping::Memory).await;
+    let replica = kitchen("harbour").await;
+    replica.sync(&client).await.unwrap();
+    let custard: [DocumentKey; 1] = ["recipe/custard".parse().unwrap()];
+    let word = async || {
+        replica.sync(&client).await.unwrap();
+        let all = client.adopted(&site("harbour"), NOW).await.unwrap();
+        all.into_iter().find(|one| one.standard.document == custard[0]).unwrap().kitchen
+    };
+    replica.say_in_use(&custard).await.unwrap();
+    replica.say_in_use(&custard).await.unwrap();
+    assert_eq!(word().await, HowFar::InUse { since: NOW });
+    replica.say_refused(&custard, "no oven").await.unwrap();
+    let reason = "no oven".to_owned();
+    assert_eq!(word().await, HowFar::Refused { since: Moment(NOW.0 + 1), reason });
+    replica.say_in_use(&custard).await.unwrap();
+    assert_eq!(word().await, HowFar::InUse { since: Moment(NOW.0 + 2) });
 }

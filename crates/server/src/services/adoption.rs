@@ -101,8 +101,10 @@ fn ack(said: Acknowledgement) -> Ack {
         statement: match said.statement {
             chablon_wire::Statement::Received => Statement::Received,
             chablon_wire::Statement::InUse => Statement::InUse,
+            chablon_wire::Statement::Refused => Statement::Refused,
         },
         at: said.at,
+        reason: said.reason,
     }
 }
 

@@ -10,7 +10,7 @@ use tonic::Code;
 
 use crate::support::{Inner, Kit, refused};
 
-use pb::AdoptionStatement::{InUse, Received};
+use pb::AdoptionStatement::{InUse, Received, Refused};
 
 /// What a site says about the entry at a position of its view.
 async fn ack(
@@ -31,6 +31,7 @@ async fn ack(
         body_digest: frozen.digest,
         statement: statement.into(),
         at_ms,
+        reason: String::new(),
     }
 }
 
@@ -96,6 +97,32 @@ async fn each_addressed_site_is_listed_with_what_it_said(keeping: Keeping) {
     assert_eq!(list(&mut kit, harbour).await, [all[0].clone(), all[2].clone(), all[4].clone()]);
     let middle = pb::ListAdoptionRequest { from_position: 2, to_position: 3, ..Default::default() };
     assert_eq!(list(&mut kit, middle).await, all[2..4]);
+}
+
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[tokio::test]
+async fn a_refusal_is_told_with_its_reason_and_needs_one(keeping: Keeping) {
+    let mut kit = Kit::start(keeping).await;
+    kit.release_book().await;
+    let silent = ack(&mut kit, "harbour", 1, Refused, 50).await;
+    let why = |reason: String| pb::Acknowledgement { reason, ..silent.clone() };
+    let chatty = pb::Acknowledgement {
+        reason: "for fun".to_owned(),
+        ..ack(&mut kit, "harbour", 1, Received, 50).await
+    };
+    for wrong in [silent.clone(), why(" ".to_owned()), why("x".repeat(2001)), chatty] {
+        let status = say(&mut kit, vec![wrong]).await.unwrap_err();
+        assert_eq!(status.code(), Code::InvalidArgument, "{status}");
+        assert!(format!("{status:?}").contains("reason"), "{status:?}");
+    }
+    say(&mut kit, vec![why("No mixer".to_owned())]).await.unwrap();
+    let site = "harbour".to_owned();
+    let request = pb::ListAdoptionRequest { site, to_position: 1, ..Default::default() };
+    let page = kit.adoption.list_adoption(request).await.unwrap().into_inner();
+    let told: Vec<_> =
+        page.adoptions.into_iter().map(|one| (one.refused_at_ms, one.refusal_reason)).collect();
+    assert_eq!(told, [(Some(50), "No mixer".to_owned())]);
 }
 
 #[test_case(Keeping::Memory; "memory")]

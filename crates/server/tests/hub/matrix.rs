@@ -85,6 +85,7 @@ fn rows(chef: &Chef) -> Vec<Row> {
             body_digest: digest.clone(),
             statement: pb::AdoptionStatement::Received.into(),
             at_ms: 0,
+            reason: String::new(),
         }],
     };
     let enrolment = pb::CreateEnrolmentRequest {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chablon_model::{Moment, SiteId};
 use chablon_store::backend::check_ack;
-use chablon_store::{Ack, AckFilter, HubError};
+use chablon_store::{Ack, AckFilter, HubError, Statement};
 
 use crate::database::{Database, Tx};
 use crate::fault::{Damage, Fault};
@@ -17,6 +17,7 @@ struct AckRow {
     site: String,
     statement: String,
     at: i64,
+    reason: Option<String>,
     body_digest: Vec<u8>,
 }
 
@@ -30,6 +31,7 @@ impl AckRow {
             body_digest: place.digest(&self.body_digest)?,
             statement: place.statement(&self.statement)?,
             at: Moment(self.at),
+            reason: self.reason.clone(),
         })
     }
 }
@@ -42,12 +44,12 @@ pub(super) async fn acknowledge(database: Database, acks: Arc<Vec<Ack>>) -> Resu
 }
 
 pub(super) async fn acks(database: &Database, filter: &AckFilter) -> Result<Vec<Ack>, Fault> {
-    // Descending, for "received" comes before "in_use".
     let rows: Vec<AckRow> = sqlx::query_as(
-        "SELECT a.position, a.site, a.statement, a.at, e.body_digest \
+        "SELECT a.position, a.site, a.statement, a.at, a.reason, e.body_digest \
          FROM acknowledgement a JOIN place p USING (position) JOIN entry e USING (entry_id) \
          WHERE a.position BETWEEN $1 AND $2 AND ($3 IS NULL OR a.site = $3) \
-         ORDER BY a.position, a.site, a.statement DESC",
+         ORDER BY a.position, a.site, \
+             CASE a.statement WHEN 'received' THEN 0 WHEN 'in_use' THEN 1 ELSE 2 END",
     )
     .bind(sql(*filter.positions.start()))
     .bind(sql(*filter.positions.end()))
@@ -75,22 +77,34 @@ async fn check(tx: &mut Tx, acks: &[Ack]) -> Result<(), Fault> {
 }
 
 /// Keeps them in the order of their keys: two commits with the same ones would else wait for each
-/// other. Of two alike the first stays.
+/// other. Of those alike the first stays, or the latest where [`Statement::renews`].
 async fn insert(tx: &mut Tx, acks: &[Ack]) -> Result<(), Fault> {
     sqlx::query(
-        "INSERT INTO acknowledgement (position, site, statement, at) \
-         SELECT position, site, statement, at FROM unnest($1, $2, $3, $4) \
-             WITH ORDINALITY AS said (position, site, statement, at, turn) \
-         ORDER BY position, site, statement, turn \
-         ON CONFLICT DO NOTHING",
+        "INSERT INTO acknowledgement (position, site, statement, at, reason) \
+         SELECT DISTINCT ON (position, site, statement) position, site, statement, at, reason \
+         FROM unnest($1, $2, $3, $4, $5, $6) \
+             WITH ORDINALITY AS said (position, site, statement, at, reason, renews, turn) \
+         ORDER BY position, site, statement, CASE WHEN renews THEN at END DESC, turn \
+         ON CONFLICT (position, site, statement) DO UPDATE \
+             SET at = excluded.at, reason = excluded.reason \
+             WHERE excluded.statement = ANY ($7) AND excluded.at > acknowledgement.at",
     )
     .bind(positions(acks))
     .bind(acks.iter().map(|ack| ack.site.as_str()).collect::<Vec<_>>())
     .bind(acks.iter().map(|ack| ack.statement.as_str()).collect::<Vec<_>>())
     .bind(acks.iter().map(|ack| ack.at.0).collect::<Vec<_>>())
+    .bind(acks.iter().map(|ack| ack.reason.as_deref()).collect::<Vec<_>>())
+    .bind(acks.iter().map(|ack| ack.statement.renews()).collect::<Vec<_>>())
+    .bind(renewing())
     .execute(&mut **tx)
     .await?;
     Ok(())
+}
+
+/// The names of the statements of which the latest counts.
+fn renewing() -> Vec<&'static str> {
+    let all = Statement::ALL.into_iter().filter(|one| one.renews());
+    all.map(Statement::as_str).collect()
 }
 
 fn positions(acks: &[Ack]) -> Vec<i64> {

@@ -194,6 +194,7 @@ async fn acknowledgements_given_up_anywhere_are_kept_wholly_or_not_at_all() {
             body_digest: *body_digest,
             statement: Statement::Received,
             at: Moment(700),
+            reason: None,
         };
         (1..).zip(&bodies).map(ack).collect::<Vec<_>>()
     };

@@ -15,6 +15,7 @@ struct AckRow {
     site: String,
     statement: String,
     at: i64,
+    reason: Option<String>,
     body_digest: Vec<u8>,
 }
 
@@ -28,6 +29,7 @@ impl AckRow {
             body_digest: place.digest(&self.body_digest)?,
             statement: place.statement(&self.statement)?,
             at: Moment(self.at),
+            reason: self.reason.clone(),
         })
     }
 }
@@ -42,12 +44,12 @@ pub(super) async fn acknowledge(database: &Database, acks: &[Ack]) -> Result<(),
 }
 
 pub(super) async fn acks(database: &Database, filter: &AckFilter) -> Result<Vec<Ack>, Fault> {
-    // Descending, for "received" comes before "in_use".
     let rows: Vec<AckRow> = sqlx::query_as(
-        "SELECT a.position, a.site, a.statement, a.at, e.body_digest \
+        "SELECT a.position, a.site, a.statement, a.at, a.reason, e.body_digest \
          FROM acknowledgement a JOIN entry e USING (position) \
          WHERE a.position BETWEEN ?1 AND ?2 AND (?3 IS NULL OR a.site = ?3) \
-         ORDER BY a.position, a.site, a.statement DESC",
+         ORDER BY a.position, a.site, \
+             CASE a.statement WHEN 'received' THEN 0 WHEN 'in_use' THEN 1 ELSE 2 END",
     )
     .bind(sql(*filter.positions.start()))
     .bind(sql(*filter.positions.end()))
@@ -71,13 +73,18 @@ async fn check(tx: &mut Tx, ack: &Ack) -> Result<(), Fault> {
 
 async fn insert(tx: &mut Tx, ack: &Ack) -> Result<(), Fault> {
     sqlx::query(
-        "INSERT INTO acknowledgement (position, site, statement, at) VALUES (?1, ?2, ?3, ?4) \
-         ON CONFLICT DO NOTHING",
+        "INSERT INTO acknowledgement (position, site, statement, at, reason) \
+         VALUES (?1, ?2, ?3, ?4, ?5) \
+         ON CONFLICT (position, site, statement) DO UPDATE \
+             SET at = excluded.at, reason = excluded.reason \
+             WHERE ?6 AND excluded.at > acknowledgement.at",
     )
     .bind(sql(ack.position))
     .bind(ack.site.as_str())
     .bind(ack.statement.as_str())
     .bind(ack.at.0)
+    .bind(ack.reason.as_deref())
+    .bind(ack.statement.renews())
     .execute(&mut **tx)
     .await?;
     Ok(())

@@ -16,6 +16,7 @@ struct SpokenRow {
     body_digest: Vec<u8>,
     statement: String,
     at: i64,
+    reason: Option<String>,
     sent: bool,
 }
 
@@ -31,6 +32,7 @@ impl SpokenRow {
             position: place.position(self.position)?,
             statement: place.statement(&self.statement)?,
             at: Moment(self.at),
+            reason: self.reason.clone(),
         };
         let body_digest = place.digest(&self.body_digest)?;
         Ok(Spoken { said, body_digest, sent: self.sent })
@@ -43,7 +45,7 @@ pub(super) async fn say(database: &Database, said: Said) -> Result<(), Fault> {
     Ok(tx.commit().await?)
 }
 
-/// Queues statements about entries that are held; what was said before stays as it is.
+/// Queues statements about entries that are held.
 pub(super) async fn speak(tx: &mut Tx, said: &[Said]) -> Result<(), Fault> {
     for said in said {
         let position = said.position;
@@ -54,21 +56,32 @@ pub(super) async fn speak(tx: &mut Tx, said: &[Said]) -> Result<(), Fault> {
                 .await?;
         let body = body.ok_or(ReplicaError::UnknownEntry { position })?;
         let body_digest = Place::new("entry", &position).digest(&body)?;
-        insert(tx, &Spoken { said: *said, body_digest, sent: false }).await?;
+        insert(tx, &Spoken { said: said.clone(), body_digest, sent: false }).await?;
     }
     Ok(())
 }
 
+/// Queues a statement, in the place of the one that it renews: under an id of its own, so that a
+/// late "that one was sent" doesn't hit it.
 pub(super) async fn insert(tx: &mut Tx, spoken: &Spoken) -> Result<(), Fault> {
-    let Said { position, statement, at } = spoken.said;
+    let Said { position, statement, at, reason } = &spoken.said;
+    if statement.renews() {
+        sqlx::query("DELETE FROM statement WHERE position = ?1 AND statement = ?2 AND at < ?3")
+            .bind(sql(*position))
+            .bind(statement.as_str())
+            .bind(at.0)
+            .execute(&mut **tx)
+            .await?;
+    }
     sqlx::query(
-        "INSERT INTO statement (position, body_digest, statement, at, sent) \
-         VALUES (?1, ?2, ?3, ?4, ?5) ON CONFLICT (position, statement) DO NOTHING",
+        "INSERT INTO statement (position, body_digest, statement, at, reason, sent) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6) ON CONFLICT (position, statement) DO NOTHING",
     )
-    .bind(sql(position))
+    .bind(sql(*position))
     .bind(&spoken.body_digest.0[..])
     .bind(statement.as_str())
     .bind(at.0)
+    .bind(reason.as_deref())
     .bind(spoken.sent)
     .execute(&mut **tx)
     .await?;
@@ -78,7 +91,7 @@ pub(super) async fn insert(tx: &mut Tx, spoken: &Spoken) -> Result<(), Fault> {
 /// Takes all statements out, oldest first.
 pub(super) async fn take(tx: &mut Tx) -> Result<Vec<Spoken>, Fault> {
     let rows: Vec<SpokenRow> = sqlx::query_as(
-        "SELECT id, position, body_digest, statement, at, sent FROM statement ORDER BY id",
+        "SELECT id, position, body_digest, statement, at, reason, sent FROM statement ORDER BY id",
     )
     .fetch_all(&mut **tx)
     .await?;
@@ -87,11 +100,13 @@ pub(super) async fn take(tx: &mut Tx) -> Result<Vec<Spoken>, Fault> {
 }
 
 pub(super) async fn unsent(database: &Database, limit: usize) -> Result<Vec<Outgoing>, Fault> {
-    let rows: Vec<SpokenRow> =
-        sqlx::query_as("SELECT id, position, body_digest, statement, at, sent FROM statement WHERE sent = 0 ORDER BY id LIMIT ?1")
-            .bind(i64::try_from(limit).unwrap_or(i64::MAX))
-            .fetch_all(database.readers())
-            .await?;
+    let rows: Vec<SpokenRow> = sqlx::query_as(
+        "SELECT id, position, body_digest, statement, at, reason, sent FROM statement \
+         WHERE sent = 0 ORDER BY id LIMIT ?1",
+    )
+    .bind(i64::try_from(limit).unwrap_or(i64::MAX))
+    .fetch_all(database.readers())
+    .await?;
     let outgoing = |row: &SpokenRow| {
         let Spoken { said, body_digest, .. } = row.value()?;
         Ok(Outgoing { id: row.id()?, said, body_digest })
@@ -111,10 +126,12 @@ pub(super) async fn sent(database: &Database, ids: &[u64]) -> Result<(), Fault> 
 }
 
 pub(super) async fn said(database: &Database) -> Result<Vec<Said>, Fault> {
-    // Descending, for "received" comes before "in_use".
-    let rows: Vec<SpokenRow> =
-        sqlx::query_as("SELECT id, position, body_digest, statement, at, sent FROM statement ORDER BY position, statement DESC")
-            .fetch_all(database.readers())
-            .await?;
+    let rows: Vec<SpokenRow> = sqlx::query_as(
+        "SELECT id, position, body_digest, statement, at, reason, sent FROM statement \
+         ORDER BY position, \
+             CASE statement WHEN 'received' THEN 0 WHEN 'in_use' THEN 1 ELSE 2 END",
+    )
+    .fetch_all(database.readers())
+    .await?;
     rows.iter().map(|row| Ok(row.value()?.said)).collect()
 }

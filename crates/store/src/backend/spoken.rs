@@ -7,7 +7,7 @@ use chablon_model::Digest;
 use crate::{CatchUp, Said};
 
 /// A statement that a kitchen keeps.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Spoken {
     /// What is said.
     pub said: Said,
@@ -27,14 +27,19 @@ pub fn carried_over(spoken: &[Spoken], whole: &CatchUp, same_epoch: bool) -> Vec
     for entry in &whole.entries {
         places.entry(entry.body.digest).or_default().push(entry.position);
     }
-    let mut kept = BTreeMap::new();
+    let mut kept: BTreeMap<_, Spoken> = BTreeMap::new();
     for old in spoken {
         let Some(places) = places.get(&old.body_digest) else { continue };
         let stays = places.contains(&old.said.position);
         let position = if stays { old.said.position } else { places[0] };
-        let said = Said { position, ..old.said };
-        let moved = Spoken { said, sent: old.sent && stays && same_epoch, ..*old };
-        kept.entry((position, said.statement)).or_insert(moved);
+        let said = Said { position, ..old.said.clone() };
+        let key = (position, said.statement);
+        let sent = old.sent && stays && same_epoch;
+        let new = Spoken { said, sent, body_digest: old.body_digest };
+        match kept.get(&key) {
+            Some(known) if !new.said.renews(&known.said) => {}
+            _ => drop(kept.insert(key, new)),
+        }
     }
     kept.into_values().collect()
 }

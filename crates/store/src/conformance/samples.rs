@@ -226,5 +226,6 @@ pub(super) fn stretch(entries: Vec<NewEntry>) -> CatchUp {
 }
 
 pub(super) fn said(position: u64, statement: Statement, at: i64) -> Said {
-    Said { position, statement, at: Moment(at) }
+    let reason = (statement == Statement::Refused).then(|| "the mixer is broken".to_owned());
+    Said { position, statement, at: Moment(at), reason }
 }

@@ -4,24 +4,37 @@ use std::ops::RangeInclusive;
 
 use chablon_model::{Digest, Moment, SiteId};
 
-/// What is said about an entry. Neither statement implies the other.
+/// What is said about an entry. No statement implies another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Statement {
     /// The entry and all that it needs is held at the site.
     Received,
     /// The site works by it.
     InUse,
+    /// The site doesn't work by it, for a reason that it gives.
+    Refused,
 }
 
 impl Statement {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::Received, Self::InUse];
+    /// Every statement.
+    pub const ALL: [Self; 3] = [Self::Received, Self::InUse, Self::Refused];
 
     /// The statement's name.
     pub fn as_str(self) -> &'static str {
         match self {
             Self::Received => "received",
             Self::InUse => "in_use",
+            Self::Refused => "refused",
+        }
+    }
+
+    /// Whether the same statement of a later moment takes the place of an earlier one. What was
+    /// received stays received; to use a standard and to refuse it follow each other, and what
+    /// was said last counts.
+    pub fn renews(self) -> bool {
+        match self {
+            Self::Received => false,
+            Self::InUse | Self::Refused => true,
         }
     }
 
@@ -45,6 +58,8 @@ pub struct Ack {
     pub statement: Statement,
     /// From when it is so.
     pub at: Moment,
+    /// Why: given for a refusal, and for nothing else.
+    pub reason: Option<String>,
 }
 
 /// Which acknowledgements are asked for.

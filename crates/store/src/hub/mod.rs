@@ -135,7 +135,8 @@ pub trait HubStore: AccessStore + Send + Sync {
 
     /// Keeps what sites say about entries: all of it or, on an error, none.
     ///
-    /// What is said again changes nothing; the first moment stays.
+    /// What was received stays so from its first moment. Of uses, and of refusals, the latest stays:
+    /// see [`Statement::renews`].
     ///
     /// # Errors
     /// [`HubError::UnknownEntry`], [`HubError::EntryMismatch`].

@@ -966,14 +966,16 @@ pub struct Acknowledgement {
     /// never acknowledges another history's entry by accident.
     #[prost(bytes = "bytes", tag = "3")]
     pub body_digest: ::prost::bytes::Bytes,
-    /// Required. What is said. "Received" and "in use" are separate statements; the second doesn't
-    /// stand for the first.
+    /// Required. What is said. The statements are apart: none stands for another.
     #[prost(enumeration = "AdoptionStatement", tag = "4")]
     pub statement: i32,
     /// Required. When it became so, by the kitchen's clock: milliseconds since 1970-01-01T00:00:00Z.
-    /// Of several equal statements the first one counts.
+    /// Of several that say "received" the first to come counts, of uses and of refusals the latest.
     #[prost(int64, tag = "5")]
     pub at_ms: i64,
+    /// Required for a refusal, at most 2,000 bytes: why. Empty for any other statement. Sample: `The  mixer is out of order until Friday`.
+    #[prost(string, tag = "6")]
+    pub reason: ::prost::alloc::string::String,
 }
 /// What is known of one entry at one of the sites that it addresses.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -995,6 +997,13 @@ pub struct Adoption {
     /// it hasn't said so.
     #[prost(int64, optional, tag = "5")]
     pub in_use_at_ms: ::core::option::Option<i64>,
+    /// Output only. When the kitchen refused to work by it: milliseconds since 1970-01-01T00:00:00Z.
+    /// Unset: it hasn't said so. Where it put it to use at a later moment, the refusal is over.
+    #[prost(int64, optional, tag = "6")]
+    pub refused_at_ms: ::core::option::Option<i64>,
+    /// Output only. Why it refused, for people. Empty: it didn't.
+    #[prost(string, tag = "7")]
+    pub refusal_reason: ::prost::alloc::string::String,
 }
 /// What a kitchen says of an entry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
@@ -1006,6 +1015,8 @@ pub enum AdoptionStatement {
     Received = 1,
     /// The kitchen works by it.
     InUse = 2,
+    /// The kitchen doesn't work by it, and says why.
+    Refused = 3,
 }
 impl AdoptionStatement {
     /// String value of the enum field names used in the ProtoBuf definition.
@@ -1017,6 +1028,7 @@ impl AdoptionStatement {
             Self::Unspecified => "ADOPTION_STATEMENT_UNSPECIFIED",
             Self::Received => "ADOPTION_STATEMENT_RECEIVED",
             Self::InUse => "ADOPTION_STATEMENT_IN_USE",
+            Self::Refused => "ADOPTION_STATEMENT_REFUSED",
         }
     }
     /// Creates an enum from field names used in the ProtoBuf definition.
@@ -1025,6 +1037,7 @@ impl AdoptionStatement {
             "ADOPTION_STATEMENT_UNSPECIFIED" => Some(Self::Unspecified),
             "ADOPTION_STATEMENT_RECEIVED" => Some(Self::Received),
             "ADOPTION_STATEMENT_IN_USE" => Some(Self::InUse),
+            "ADOPTION_STATEMENT_REFUSED" => Some(Self::Refused),
             _ => None,
         }
     }
@@ -1165,8 +1178,9 @@ pub mod adoption_service_client {
             self.inner = self.inner.max_encoding_message_size(limit);
             self
         }
-        /// Records statements: all of them, or on an error none. Repeating is safe: of equal statements
-        /// the first counts, and the answer to a repetition is OK. Errors: INVALID_ARGUMENT
+        /// Records statements: all of them, or on an error none. Repeating is safe, in any
+        /// order: of several that say "received" the first to come counts, of uses and of refusals the
+        /// latest. Errors: INVALID_ARGUMENT
         /// (INVALID_REQUEST), NOT_FOUND (SITE_NOT_FOUND, ENTRY_NOT_FOUND), FAILED_PRECONDITION
         /// (WRONG_EPOCH: the entry at that position has another digest).
         pub async fn acknowledge(
@@ -1235,8 +1249,9 @@ pub mod adoption_service_server {
     /// Generated trait containing gRPC methods that should be implemented for use with AdoptionServiceServer.
     #[async_trait]
     pub trait AdoptionService: std::marker::Send + std::marker::Sync + 'static {
-        /// Records statements: all of them, or on an error none. Repeating is safe: of equal statements
-        /// the first counts, and the answer to a repetition is OK. Errors: INVALID_ARGUMENT
+        /// Records statements: all of them, or on an error none. Repeating is safe, in any
+        /// order: of several that say "received" the first to come counts, of uses and of refusals the
+        /// latest. Errors: INVALID_ARGUMENT
         /// (INVALID_REQUEST), NOT_FOUND (SITE_NOT_FOUND, ENTRY_NOT_FOUND), FAILED_PRECONDITION
         /// (WRONG_EPOCH: the entry at that position has another digest).
         async fn acknowledge(

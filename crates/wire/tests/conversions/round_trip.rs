@@ -90,12 +90,15 @@ proptest! {
         at in values::moment(),
         received_at in option::of(values::moment()),
         in_use_at in option::of(values::moment()),
+        refused in option::of((values::moment(), values::words())),
+        why in values::words(),
     ) {
-        for statement in [Statement::Received, Statement::InUse] {
+        for statement in [Statement::Received, Statement::InUse, Statement::Refused] {
             let site = chablon_model::SiteId::clone(&site);
-            out_and_back(&Acknowledgement { site, position, body_digest, statement, at });
+            let reason = (statement == Statement::Refused).then(|| why.clone());
+            out_and_back(&Acknowledgement { site, position, body_digest, statement, at, reason });
         }
-        out_and_back(&Adoption { site, position, body_digest, received_at, in_use_at });
+        out_and_back(&Adoption { site, position, body_digest, received_at, in_use_at, refused });
     }
 
     #[test]

@@ -20,6 +20,7 @@ fn all_services_are_described() {
     assert_eq!(
         services,
         [
+            "AccessService",
             "AdoptionService",
             "DeviationService",
             "DocumentService",

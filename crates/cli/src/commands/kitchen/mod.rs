@@ -3,6 +3,7 @@
 mod follow;
 mod progress;
 mod rebuild;
+mod refuse;
 mod status;
 mod sync;
 mod use_;
@@ -23,6 +24,7 @@ pub(crate) enum Command {
     Follow(follow::Arguments),
     Status(status::Arguments),
     Use(use_::Arguments),
+    Refuse(refuse::Arguments),
     Rebuild(rebuild::Arguments),
 }
 
@@ -33,6 +35,7 @@ pub(super) fn run(command: &Command) -> Result<Exit, Failure> {
             Command::Follow(arguments) => follow::run(arguments).await,
             Command::Status(arguments) => status::run(arguments).await,
             Command::Use(arguments) => use_::run(arguments).await,
+            Command::Refuse(arguments) => refuse::run(arguments).await,
             Command::Rebuild(arguments) => rebuild::run(arguments).await,
         }
     })

@@ -60,7 +60,7 @@ pub(in crate::commands) async fn say(
 }
 
 /// Why nothing was said, with the nearest recipe where one isn't known.
-async fn unknown(replica: &Replica, recipes: &[RecipeId], error: &Error) -> Failure {
+pub(super) async fn unknown(replica: &Replica, recipes: &[RecipeId], error: &Error) -> Failure {
     let failure = Failure::of(error, "nothing was said");
     let Ok(standards) = sync::standards(replica, clock::now()).await else { return failure };
     let known: Vec<&str> = sync::recipes(&standards).map(|key| key.id.as_str()).collect();

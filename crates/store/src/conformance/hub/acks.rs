@@ -24,14 +24,15 @@ fn ack(site: &str, position: u64, bodies: &[Digest; 3], statement: Statement, at
         .and_then(|position| bodies.get(position.wrapping_sub(1)))
         .copied()
         .unwrap_or(bodies[0]);
-    Ack { site: id(site), position, body_digest, statement, at: Moment(at) }
+    let reason = (statement == Statement::Refused).then(|| "the mixer is broken".to_owned());
+    Ack { site: id(site), position, body_digest, statement, at: Moment(at), reason }
 }
 
 async fn everything(hub: &dyn HubStore) -> Vec<Ack> {
     hub.acks(&AckFilter { positions: 0..=u64::MAX, site: None }).await.unwrap()
 }
 
-/// The first moment stays; the two statements are apart.
+/// The first moment of what was received stays; the statements are apart.
 pub async fn acknowledging_again_changes_nothing(open: impl AsyncFn() -> Arc<dyn HubStore>) {
     let hub = open().await;
     let bodies = three_entries(&*hub).await;
@@ -42,8 +43,28 @@ pub async fn acknowledging_again_changes_nothing(open: impl AsyncFn() -> Arc<dyn
     assert_eq!(everything(&*hub).await, std::slice::from_ref(&received));
     let in_use = Ack { statement: Statement::InUse, at: Moment(650), ..received.clone() };
     hub.acknowledge(vec![in_use.clone()]).await.unwrap();
-    assert_eq!(everything(&*hub).await, [received, in_use]);
+    let refused = ack("harbour", 1, &bodies, Statement::Refused, 600);
+    hub.acknowledge(vec![refused.clone()]).await.unwrap();
+    assert_eq!(everything(&*hub).await, [received, in_use, refused]);
     hub.acknowledge(Vec::new()).await.unwrap();
+}
+
+/// Of uses and of refusals the latest counts, in whatever order they come.
+pub async fn the_latest_use_and_refusal_count(open: impl AsyncFn() -> Arc<dyn HubStore>) {
+    let hub = open().await;
+    let bodies = three_entries(&*hub).await;
+    let refusal = |at, why: &str| Ack {
+        reason: Some(why.to_owned()),
+        ..ack("harbour", 1, &bodies, Statement::Refused, at)
+    };
+    let used = ack("harbour", 1, &bodies, Statement::InUse, 640);
+    let first =
+        [refusal(600, "no mixer"), used.clone(), refusal(650, "no oven"), refusal(620, "late")];
+    hub.acknowledge(first.to_vec()).await.unwrap();
+    assert_eq!(everything(&*hub).await, [used, refusal(650, "no oven")]);
+    let again = ack("harbour", 1, &bodies, Statement::InUse, 660);
+    hub.acknowledge(vec![again.clone(), refusal(650, "equal"), refusal(610, "old")]).await.unwrap();
+    assert_eq!(everything(&*hub).await, [again, refusal(650, "no oven")]);
 }
 
 /// One that names no entry, or another one, refuses all that came with it.
@@ -85,8 +106,11 @@ pub async fn acknowledgements_are_filtered_and_ordered(open: impl AsyncFn() -> A
     let acks = async |positions, site: Option<&str>| {
         hub.acks(&AckFilter { positions, site: site.map(id) }).await.unwrap()
     };
-    assert_eq!(acks(2..=2, None).await, expected[6..12]);
-    assert_eq!(acks(2..=3, Some("millrace")).await, [&expected[8..10], &expected[14..16]].concat());
+    assert_eq!(acks(2..=2, None).await, expected[9..18]);
+    assert_eq!(
+        acks(2..=3, Some("millrace")).await,
+        [&expected[12..15], &expected[21..24]].concat()
+    );
     assert_eq!(acks(4..=9, None).await, []);
     assert_eq!(acks(1..=3, Some("elsewhere")).await, []);
 }

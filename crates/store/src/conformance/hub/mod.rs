@@ -29,6 +29,7 @@ macro_rules! hub_conformance {
                 one_of_those_who_race_for_a_code_joins
                 accounts_outlive_a_restart;
             acks: acknowledging_again_changes_nothing
+                the_latest_use_and_refusal_count
                 acknowledgements_are_taken_all_or_none
                 acknowledgements_are_filtered_and_ordered;
             compaction: a_compacted_view_joins_without_what_was_taken_out

@@ -21,6 +21,7 @@ pub async fn all_is_there_after_reopening(open: impl AsyncFn() -> Arc<dyn HubSto
         body_digest: page.entries[0].body.digest,
         statement: Statement::InUse,
         at: Moment(4000),
+        reason: None,
     };
     hub.acknowledge(vec![ack.clone()]).await.unwrap();
     let heads = hub.heads(&View::Whole, None, limit(10)).await.unwrap();

@@ -52,7 +52,7 @@ macro_rules! replica_conformance {
                 closure_follows_pins_and_order_is_kept
                 one_number_may_have_two_revisions;
             speaking: the_outbox_is_in_order_and_empties
-                saying_again_changes_nothing
+                saying_again_changes_nothing a_later_word_renews_an_earlier_one
                 statements_come_with_a_stretch
                 only_held_entries_are_spoken_of;
             together: two_catch_ups_at_once_do_no_harm

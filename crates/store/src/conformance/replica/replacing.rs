@@ -91,7 +91,7 @@ pub async fn under_a_new_epoch_all_is_said_again(open: impl AsyncFn() -> Arc<dyn
     };
     store.replace(whole.clone()).await.unwrap();
     let outbox = store.outbox(9).await.unwrap();
-    let mut queued: Vec<_> = outbox.iter().map(|outgoing| outgoing.said).collect();
+    let mut queued: Vec<_> = outbox.iter().map(|outgoing| outgoing.said.clone()).collect();
     queued.sort_by_key(|said| (said.position, said.statement));
     let expected = [
         said(1, Statement::Received, 40),
@@ -127,7 +127,8 @@ pub async fn under_the_same_epoch_nothing_is_said_again(
         said: vec![],
     };
     store.replace(whole).await.unwrap();
-    let queued: Vec<_> = store.outbox(9).await.unwrap().iter().map(|out| out.said).collect();
+    let queued: Vec<_> =
+        store.outbox(9).await.unwrap().iter().map(|out| out.said.clone()).collect();
     assert_eq!(queued, [said(3, Statement::InUse, 50)]);
     assert_eq!(store.said().await.unwrap(), first.said);
 }
@@ -144,6 +145,7 @@ pub async fn what_moved_is_said_again(open: impl AsyncFn() -> Arc<dyn ReplicaSto
     let sent = store.outbox(1).await.unwrap();
     store.outbox_sent(&[sent[0].id]).await.unwrap();
     store.replace(stretch(vec![released(2, 0, &[&pear])])).await.unwrap();
-    let queued: Vec<_> = store.outbox(9).await.unwrap().iter().map(|out| out.said).collect();
+    let queued: Vec<_> =
+        store.outbox(9).await.unwrap().iter().map(|out| out.said.clone()).collect();
     assert_eq!(queued, [said(2, Statement::Received, 40)]);
 }

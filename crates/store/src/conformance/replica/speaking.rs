@@ -25,13 +25,13 @@ pub async fn the_outbox_is_in_order_and_empties(open: impl AsyncFn() -> Arc<dyn 
     let statements = [
         said(2, Statement::InUse, 30),
         said(1, Statement::InUse, 20),
-        said(3, Statement::Received, 10),
+        said(3, Statement::Refused, 10),
     ];
-    for statement in statements {
-        store.say(statement).await.unwrap();
+    for statement in &statements {
+        store.say(statement.clone()).await.unwrap();
     }
     let outbox = store.outbox(9).await.unwrap();
-    assert_eq!(outbox.iter().map(|outgoing| outgoing.said).collect::<Vec<_>>(), statements);
+    assert_eq!(outbox.iter().map(|outgoing| outgoing.said.clone()).collect::<Vec<_>>(), statements);
     let named: Vec<_> = outbox.iter().map(|outgoing| outgoing.body_digest).collect();
     assert_eq!(named, [bodies[1], bodies[0], bodies[2]]);
     assert_eq!(store.outbox(2).await.unwrap(), outbox[..2]);
@@ -39,24 +39,44 @@ pub async fn the_outbox_is_in_order_and_empties(open: impl AsyncFn() -> Arc<dyn 
     assert_eq!(store.outbox(9).await.unwrap(), outbox[1..2]);
     store.outbox_sent(&[outbox[1].id]).await.unwrap();
     assert_eq!(store.outbox(9).await.unwrap(), []);
-    let everything = [statements[1], statements[0], statements[2]];
+    let [two, one, three] = statements;
+    let everything = [one, two, three];
     assert_eq!(store.said().await.unwrap(), everything);
+}
+
+/// A later use or refusal takes the place of an earlier one and is sent, even where that one is
+/// being sent meanwhile; an earlier one changes nothing.
+pub async fn a_later_word_renews_an_earlier_one(open: impl AsyncFn() -> Arc<dyn ReplicaStore>) {
+    let store = open().await;
+    three_entries(&*store).await;
+    let first = said(1, Statement::Refused, 20);
+    store.say(first.clone()).await.unwrap();
+    let sending = store.outbox(9).await.unwrap();
+    let later = Said { at: Moment(30), reason: Some("no oven".to_owned()), ..first.clone() };
+    store.say(later.clone()).await.unwrap();
+    store.outbox_sent(&[sending[0].id]).await.unwrap();
+    store.say(first).await.unwrap();
+    let outbox = store.outbox(9).await.unwrap();
+    assert_eq!((outbox.len(), &outbox[0].said), (1, &later));
+    store.outbox_sent(&[outbox[0].id]).await.unwrap();
+    assert_eq!(store.said().await.unwrap(), [later]);
+    assert_eq!(store.outbox(9).await.unwrap(), []);
 }
 
 /// The first moment stays, and a statement that was sent isn't queued again.
 pub async fn saying_again_changes_nothing(open: impl AsyncFn() -> Arc<dyn ReplicaStore>) {
     let store = open().await;
     three_entries(&*store).await;
-    let first = said(1, Statement::InUse, 20);
-    let later = Said { at: Moment(99), ..first };
-    store.say(first).await.unwrap();
-    store.say(later).await.unwrap();
+    let first = said(1, Statement::Received, 20);
+    let later = Said { at: Moment(99), ..first.clone() };
+    store.say(first.clone()).await.unwrap();
+    store.say(later.clone()).await.unwrap();
     let outbox = store.outbox(9).await.unwrap();
-    assert_eq!((outbox.len(), outbox[0].said), (1, first));
+    assert_eq!((outbox.len(), &outbox[0].said), (1, &first));
     store.outbox_sent(&[outbox[0].id]).await.unwrap();
     store.say(later).await.unwrap();
     assert_eq!(store.outbox(9).await.unwrap(), []);
-    store.say(said(1, Statement::Received, 30)).await.unwrap();
+    store.say(said(1, Statement::InUse, 30)).await.unwrap();
     assert_eq!(store.outbox(9).await.unwrap().len(), 1);
 }
 
@@ -70,7 +90,8 @@ pub async fn statements_come_with_a_stretch(open: impl AsyncFn() -> Arc<dyn Repl
     let next = CatchUp { said: statements.clone(), ..stretch(vec![released(4, 3, &[&fourth])]) };
     store.apply(next.clone()).await.unwrap();
     store.apply(next).await.unwrap();
-    let queued: Vec<_> = store.outbox(9).await.unwrap().iter().map(|out| out.said).collect();
+    let queued: Vec<_> =
+        store.outbox(9).await.unwrap().iter().map(|out| out.said.clone()).collect();
     assert_eq!(queued, statements);
 }
 

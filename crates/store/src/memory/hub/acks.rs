@@ -6,8 +6,12 @@ use crate::{Ack, AckFilter, HubError};
 impl State {
     pub(super) fn acknowledge(&mut self, acks: &[Ack]) -> Result<(), HubError> {
         acks.iter().try_for_each(|ack| self.check_ack(ack))?;
-        for Ack { site, position, statement, at, .. } in acks {
-            self.acks.entry((*position, site.clone(), *statement)).or_insert(*at);
+        for Ack { site, position, statement, at, reason, .. } in acks {
+            let key = (*position, site.clone(), *statement);
+            let kept = self.acks.get(&key).is_some_and(|(old, _)| !statement.renews() || old >= at);
+            if !kept {
+                self.acks.insert(key, (*at, reason.clone()));
+            }
         }
         Ok(())
     }
@@ -19,13 +23,14 @@ impl State {
                 filter.positions.contains(position)
                     && filter.site.as_ref().is_none_or(|wanted| wanted == site)
             })
-            .filter_map(|((position, site, statement), at)| {
+            .filter_map(|((position, site, statement), (at, reason))| {
                 Some(Ack {
                     site: site.clone(),
                     position: *position,
                     body_digest: self.entry(*position)?.body.digest,
                     statement: *statement,
                     at: *at,
+                    reason: reason.clone(),
                 })
             })
             .collect()

@@ -31,7 +31,7 @@ pub(super) struct State {
     /// The revision of the site document that counts.
     pub(super) sites: BTreeMap<SiteId, Digest>,
     pub(super) deviations: BTreeMap<DeviationId, DeviationRow>,
-    pub(super) acks: BTreeMap<(u64, SiteId, Statement), Moment>,
+    pub(super) acks: BTreeMap<(u64, SiteId, Statement), (Moment, Option<String>)>,
 }
 
 #[derive(Debug)]

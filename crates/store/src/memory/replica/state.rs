@@ -53,7 +53,7 @@ impl State {
         unsent
             .map(|(id, Spoken { said, body_digest, .. })| Outgoing {
                 id: *id,
-                said: *said,
+                said: said.clone(),
                 body_digest: *body_digest,
             })
             .take(limit)
@@ -61,7 +61,7 @@ impl State {
     }
 
     pub(super) fn said(&self) -> Vec<Said> {
-        let mut said: Vec<Said> = self.spoken.values().map(|spoken| spoken.said).collect();
+        let mut said: Vec<Said> = self.spoken.values().map(|spoken| spoken.said.clone()).collect();
         said.sort_by_key(|said| (said.position, said.statement));
         said
     }

@@ -120,6 +120,7 @@ impl State {
     fn speak(&mut self, spoken: Vec<Spoken>) {
         for new in spoken {
             let key = |spoken: &Spoken| (spoken.said.position, spoken.said.statement);
+            self.spoken.retain(|_, old| key(old) != key(&new) || !new.said.renews(&old.said));
             if self.spoken.values().all(|old| key(old) != key(&new)) {
                 self.last_id += 1;
                 self.spoken.insert(self.last_id, new);
@@ -131,7 +132,9 @@ impl State {
 /// Statements with the bodies that they are about.
 fn about(said: &[Said], bodies: &BTreeMap<u64, Digest>) -> Result<Vec<Spoken>, ReplicaError> {
     let spoken = |said: &Said| match bodies.get(&said.position) {
-        Some(body_digest) => Ok(Spoken { said: *said, body_digest: *body_digest, sent: false }),
+        Some(body_digest) => {
+            Ok(Spoken { said: said.clone(), body_digest: *body_digest, sent: false })
+        }
         None => Err(ReplicaError::UnknownEntry { position: said.position }),
     };
     said.iter().map(spoken).collect()
