@@ -65,7 +65,7 @@ impl Exchange {
             if up_to == end {
                 up_to = earlier.last().map_or(up_to, |entry| entry.position);
             }
-            all.extend(entries(&stretch.entries)?);
+            all.extend(entries(&stretch.entries, &View::Whole)?);
             end = stretch.end;
             if !stretch.more {
                 return Ok((all, up_to));

@@ -72,7 +72,11 @@ pub(crate) fn says(entry: &FeedEntry) -> Result<EntryBody, StoreFault> {
     })
 }
 
-/// Entries as the model has them.
-pub(crate) fn entries(read: &[FeedEntry]) -> Result<Vec<Entry>, StoreFault> {
-    read.iter().map(|entry| Ok(Entry { position: entry.position, body: says(entry)? })).collect()
+/// Entries as a view has them.
+pub(crate) fn entries(read: &[FeedEntry], view: &View) -> Result<Vec<Entry>, StoreFault> {
+    let entry = |one: &FeedEntry| {
+        let entry = Entry { position: one.position, body: says(one)? };
+        Ok(entry.in_view(view))
+    };
+    read.iter().map(entry).collect()
 }

@@ -99,7 +99,7 @@ impl Exchange {
     ) -> Result<Option<Standard>, ReadError> {
         let mut history = self.store.history(view, document).await?;
         history.retain(|entry| entry.position <= by);
-        let history = entries(&history)?;
+        let history = entries(&history, view)?;
         Ok(Standard::of(document.clone(), &in_force(&history, document, at)))
     }
 
@@ -146,7 +146,7 @@ impl Exchange {
                 return Err(ReadError::Outdated);
             }
             end = stretch.end;
-            all.extend(entries(&stretch.entries)?);
+            all.extend(entries(&stretch.entries, view)?);
         }
         all.retain(|entry| entry.position <= as_of.position);
         Ok((all, as_of))

@@ -19,6 +19,14 @@ pub enum Audience {
 }
 
 impl Audience {
+    /// The site, where it addresses one site and nobody else.
+    pub fn only_site(&self) -> Option<&SiteId> {
+        match self {
+            Self::Of { groups, sites } if groups.is_empty() && sites.len() == 1 => sites.first(),
+            _ => None,
+        }
+    }
+
     /// One site alone.
     pub fn site(site: SiteId) -> Self {
         Self::Of { groups: BTreeSet::new(), sites: BTreeSet::from([site]) }

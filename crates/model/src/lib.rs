@@ -28,6 +28,7 @@ mod site;
 mod standard;
 mod superseded;
 mod text;
+mod zone;
 
 pub use actor::{ActorName, ActorNameError};
 pub use audience::{Audience, View};
@@ -61,3 +62,4 @@ pub use site::{Equipment, Scale, Site};
 pub use standard::{Entry, EntryBody, Standing, decided, in_force, standings};
 pub use superseded::superseded;
 pub use text::{Language, LanguageError, Text};
+pub use zone::{LocalTime, LocalTimeError, TimeZoneName, TimeZoneNameError};

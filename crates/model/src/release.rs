@@ -1,6 +1,8 @@
 //! Releases and withdrawals, as the chef states them.
 
-use crate::{Audience, Moment, ReleaseId, RevisionRef};
+use std::collections::BTreeMap;
+
+use crate::{Audience, Moment, ReleaseId, RevisionRef, SiteId};
 
 /// One part of a release: what is put in force, for whom, from when.
 ///
@@ -16,14 +18,29 @@ pub struct Manifest {
     pub part_count: u32,
     /// Whom it addresses.
     pub audience: Audience,
-    /// The moment from which it holds.
+    /// The moment from which it holds, but for the sites below.
     pub holds_from: Moment,
+    /// The sites at which it holds from another moment.
+    pub at_sites: BTreeMap<SiteId, Moment>,
     /// What is put in force, sorted by document, each document once.
     pub items: Vec<RevisionRef>,
     /// Why, for people.
     pub note: String,
     /// Who released it.
     pub author: String,
+}
+
+impl Manifest {
+    /// The moment from which it holds at a site.
+    pub fn holds_from_at(&self, site: &SiteId) -> Moment {
+        self.at_sites.get(site).copied().unwrap_or(self.holds_from)
+    }
+
+    /// The first and the last moment from which it holds anywhere.
+    pub fn span(&self) -> (Moment, Moment) {
+        let all = || self.at_sites.values().copied().chain([self.holds_from]);
+        (all().min().unwrap_or_default(), all().max().unwrap_or_default())
+    }
 }
 
 /// What a kitchen does after a withdrawal.

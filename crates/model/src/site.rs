@@ -2,7 +2,7 @@
 
 use chablon_quantity::{Authored, Currency, HourlyRate, MassUnit};
 
-use crate::{EquipmentClass, GroupId, LabelRegime, Language, SiteId};
+use crate::{EquipmentClass, GroupId, LabelRegime, Language, SiteId, TimeZoneName};
 
 /// One kitchen with what it weighs and makes with.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -13,6 +13,8 @@ pub struct Site {
     pub name: String,
     /// The groups it belongs to, by which releases address it.
     pub groups: Vec<GroupId>,
+    /// The time zone of its clocks, by which a release may hold from a time of its own day.
+    pub time_zone: Option<TimeZoneName>,
     /// The language that the kitchen reads; the book's first where unstated.
     pub language: Option<Language>,
     /// The label regime it declares under.

@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use crate::{
-    Deviation, DeviationId, DocumentKey, Manifest, Moment, NextStep, RevisionRef, Withdrawal,
+    Deviation, DeviationId, DocumentKey, Manifest, Moment, NextStep, RevisionRef, SiteId, View,
+    Withdrawal,
 };
 
-/// An entry of the feed, as a site's view holds it.
+/// An entry of the feed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Entry {
     /// Its place in the feed, from 1.
@@ -24,6 +25,28 @@ pub enum EntryBody {
     Withdrawal(Withdrawal),
     /// A deviation was decided.
     Deviation(Deviation),
+}
+
+impl Entry {
+    /// The entry as one site's view has it: a release holds from the site's own moment. Whoever
+    /// asks what is in force at a site asks it of entries like this.
+    #[must_use]
+    pub fn at_site(mut self, site: &SiteId) -> Self {
+        if let EntryBody::Release(manifest) = &mut self.body {
+            manifest.holds_from = manifest.holds_from_at(site);
+            manifest.at_sites.clear();
+        }
+        self
+    }
+
+    /// The entry as a view has it.
+    #[must_use]
+    pub fn in_view(self, view: &View) -> Self {
+        match view {
+            View::Whole => self,
+            View::Site(site) => self.at_site(site),
+        }
+    }
 }
 
 /// What holds of a document at a moment.

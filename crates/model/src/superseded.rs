@@ -8,7 +8,8 @@ use crate::{Audience, DocumentKey, Entry, EntryBody, Manifest, Moment};
 /// force at any site is the same with them and without.
 ///
 /// A release decides nothing where each of its documents was released later, for whoever it
-/// addresses, and that holds by the moment. Withdrawals and decisions on deviations stay. So does the last entry for each that
+/// addresses, and that holds by the moment. Where sites have moments of their own, all must lie
+/// apart: the last of the one before the first of the other. Withdrawals and decisions on deviations stay. So does the last entry for each that
 /// is ever addressed (all, a group, a site): the entries that follow name it as the one before them,
 /// whatever groups a site is in.
 ///
@@ -21,7 +22,7 @@ pub fn superseded(entries: &[Entry], up_to: u64, from: Moment) -> BTreeSet<u64> 
         })
     };
     let mut later = Later::default();
-    for (position, manifest) in releases().filter(|(_, manifest)| manifest.holds_from <= from) {
+    for (position, manifest) in releases().filter(|(_, manifest)| manifest.span().1 <= from) {
         later.note(position, manifest);
     }
     let last = last_of_each(entries, up_to);
@@ -42,14 +43,14 @@ struct Later<'e>(BTreeMap<&'e DocumentKey, Vec<(Rank, &'e Audience)>>);
 impl<'e> Later<'e> {
     fn note(&mut self, position: u64, manifest: &'e Manifest) {
         for item in &manifest.items {
-            let held = ((manifest.holds_from, position), &manifest.audience);
+            let held = ((manifest.span().0, position), &manifest.audience);
             self.0.entry(&item.key).or_default().push(held);
         }
     }
 
     /// Whether each document of a release was released later for all whom it addresses.
     fn cover(&self, position: u64, manifest: &Manifest) -> bool {
-        let place = (manifest.holds_from, position);
+        let place = (manifest.span().1, position);
         manifest.items.iter().all(|item| {
             let mut of_document = self.0.get(&item.key).into_iter().flatten();
             of_document.any(|(other, to)| *other > place && to.covers(&manifest.audience))

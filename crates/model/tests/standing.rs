@@ -1,5 +1,7 @@
 //! What is in force for a site at a moment.
 
+use std::collections::BTreeMap;
+
 use chablon_model::{
     Audience, Digest, DocumentKey, Entry, EntryBody, Manifest, Moment, NextStep, RevisionRef,
     Standing, Withdrawal, in_force, standings,
@@ -22,11 +24,31 @@ fn release(position: u64, number: u32, holds_from: i64) -> Entry {
         part_count: 1,
         audience: Audience::All,
         holds_from: Moment(holds_from),
+        at_sites: BTreeMap::new(),
         items: vec![revision(number)],
         note: "a reason".into(),
         author: "chef".into(),
     };
     Entry { position, body: EntryBody::Release(manifest) }
+}
+
+#[test]
+fn a_site_with_a_moment_of_its_own_goes_by_that() {
+    let (harbour, quay) = ("harbour".parse().unwrap(), "quay".parse().unwrap());
+    let mut later = release(2, 2, 9);
+    if let EntryBody::Release(manifest) = &mut later.body {
+        manifest.at_sites.insert("harbour".parse().unwrap(), Moment(5));
+        assert_eq!(manifest.span(), (Moment(5), Moment(9)));
+    }
+    let number = |site, at| {
+        let view = [release(1, 1, 0), later.clone()].map(|entry| entry.at_site(site));
+        match in_force(&view, &key("recipe/honey-bavarois"), Moment(at)) {
+            Standing::InForce { revision, .. } => revision.number,
+            _ => 0,
+        }
+    };
+    assert_eq!([4, 5, 8, 9].map(|at| number(&harbour, at)), [1, 2, 2, 2]);
+    assert_eq!([4, 5, 8, 9].map(|at| number(&quay, at)), [1, 1, 1, 2]);
 }
 
 fn withdrawal(position: u64, number: u32, next: NextStep, holds_from: i64) -> Entry {

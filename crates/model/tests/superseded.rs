@@ -1,6 +1,6 @@
 //! What a view can do without: nothing in force depends on it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chablon_model::{
     Audience, Digest, DocumentKey, Entry, EntryBody, GroupId, Manifest, Moment, NextStep,
@@ -59,6 +59,7 @@ fn release(items: &BTreeSet<u8>, number: u8, audience: Audience, holds_from: i64
         part_count: 1,
         audience,
         holds_from: Moment(holds_from),
+        at_sites: BTreeMap::new(),
         items: items.iter().map(|document| revision(*document, number)).collect(),
         note: "a reason".into(),
         author: "chef".into(),
@@ -80,11 +81,28 @@ fn body() -> impl Strategy<Value = EntryBody> {
     let audience = || proptest::sample::select(audiences());
     let items = proptest::collection::btree_set(0..3_u8, 1..3);
     prop_oneof![
-        4 => (items, 1..4_u8, audience(), 0..8_i64)
-            .prop_map(|(items, number, to, from)| release(&items, number, to, from)),
+        4 => (items, 1..4_u8, audience(), 0..8_i64, own_moments())
+            .prop_map(|(items, number, to, from, own)| own_times(release(&items, number, to, from), own)),
         1 => (0..3_u8, 1..4_u8, proptest::option::of(4..6_u8), audience())
             .prop_map(|(document, number, back, to)| withdrawal(document, number, back, to)),
     ]
+}
+
+/// Some sites with moments of their own; mostly none.
+fn own_moments() -> impl Strategy<Value = BTreeMap<SiteId, Moment>> {
+    let sites = proptest::sample::select(vec!["harbour", "millrace", "station"]);
+    let moment = (sites, 0..8_i64).prop_map(|(site, at)| (site.parse().unwrap(), Moment(at)));
+    prop_oneof![
+        2 => Just(BTreeMap::new()),
+        1 => proptest::collection::vec(moment, 1..4).prop_map(|own| own.into_iter().collect()),
+    ]
+}
+
+fn own_times(mut body: EntryBody, own: BTreeMap<SiteId, Moment>) -> EntryBody {
+    if let EntryBody::Release(manifest) = &mut body {
+        manifest.at_sites = own;
+    }
+    body
 }
 
 fn feed() -> impl Strategy<Value = Vec<Entry>> {
@@ -112,8 +130,8 @@ proptest! {
         let gone = superseded(&entries, up_to, Moment(from));
         prop_assert!(gone.iter().all(|position| *position <= up_to));
         for member in members() {
-            let view: Vec<Entry> =
-                entries.iter().filter(|entry| addressed(entry, &member)).cloned().collect();
+            let own = entries.iter().filter(|entry| addressed(entry, &member));
+            let view: Vec<Entry> = own.map(|entry| entry.clone().at_site(&member.0)).collect();
             let rest: Vec<Entry> =
                 view.iter().filter(|entry| !gone.contains(&entry.position)).cloned().collect();
             for (document, at) in (0..3).flat_map(|one| (from..10).map(move |at| (one, at))) {

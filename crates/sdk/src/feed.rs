@@ -41,7 +41,8 @@ impl Change {
         Ok(Self { position, previous_position, recorded_at, says, bytes: body, digest })
     }
 
-    /// The entry, as the question what is in force takes it.
+    /// The entry. What is in force at a site is asked of entries as it has them:
+    /// [`Entry::at_site`].
     pub fn entry(&self) -> Entry {
         Entry { position: self.position, body: self.says.clone() }
     }

@@ -1,5 +1,6 @@
 //! Stores as files: copies, damage, several processes.
 
+use std::collections::BTreeMap;
 use std::num::NonZeroU32;
 use std::path::Path;
 use std::sync::Arc;
@@ -37,6 +38,7 @@ fn manifest(release: &str, item: &RevisionRef) -> Manifest {
         part_count: 1,
         audience: Audience::All,
         holds_from: Moment(0),
+        at_sites: BTreeMap::new(),
         items: vec![item.clone()],
         note: String::new(),
         author: "the chef".to_owned(),

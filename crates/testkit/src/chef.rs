@@ -154,6 +154,7 @@ impl Chef {
                 part_count,
                 audience,
                 holds_from: self.holds_from,
+                at_sites: std::collections::BTreeMap::new(),
                 items,
                 note: self.note.clone(),
                 author: "Group pastry chef".to_owned(),

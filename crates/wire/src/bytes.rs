@@ -15,7 +15,10 @@ pub const MAX_BODY_BYTES: usize = 1 << 20;
 pub const SCHEMA_VERSION: u32 = 1;
 
 /// The features beyond the schema version that this crate understands.
-const KNOWN_FEATURES: &[&str] = &[];
+const KNOWN_FEATURES: &[&str] = &[SITE_MOMENTS];
+
+/// A release holds from other moments at some sites.
+pub(crate) const SITE_MOMENTS: &str = "site-moments";
 
 /// The SHA-256 digest of bytes.
 pub fn digest(bytes: &[u8]) -> Digest {

@@ -1,9 +1,11 @@
 //! Releases: manifests and audiences.
 
-use chablon_model::{Audience, DocumentKey, Manifest, ReleaseId};
+use std::collections::BTreeMap;
+
+use chablon_model::{Audience, DocumentKey, Manifest, Moment, ReleaseId, SiteId};
 use prost::Message;
 
-use crate::bytes::{self, SCHEMA_VERSION};
+use crate::bytes::{self, SCHEMA_VERSION, SITE_MOMENTS};
 use crate::common::moment;
 use crate::form::{Wire, collect, list, parsed, required, sorted, to_list, words};
 use crate::{At, Violation, WireError, pb};
@@ -20,7 +22,7 @@ pub const MAX_PARTS: u32 = 1000;
 pub fn encode_manifest(manifest: &Manifest) -> Vec<u8> {
     let form = pb::ReleaseManifest {
         schema_version: SCHEMA_VERSION,
-        required_features: Vec::new(),
+        required_features: required_features(manifest),
         release_id: manifest.release.to_string(),
         part: manifest.part,
         part_count: manifest.part_count,
@@ -29,6 +31,7 @@ pub fn encode_manifest(manifest: &Manifest) -> Vec<u8> {
         holds_from_ms: manifest.holds_from.0,
         note: manifest.note.clone(),
         author: manifest.author.clone(),
+        at_sites: manifest.at_sites.iter().map(site_moment).collect(),
     };
     form.encode_to_vec()
 }
@@ -50,6 +53,7 @@ fn from_pb(form: pb::ReleaseManifest) -> Result<Manifest, Violation> {
         items: list(form.items, "items")?,
         note: words(form.note, "note")?,
         author: words(form.author, "author")?,
+        at_sites: site_moments(form.at_sites, &form.required_features)?,
     };
     if manifest.items.is_empty() {
         return Err(Violation::required().at("items"));
@@ -57,6 +61,34 @@ fn from_pb(form: pb::ReleaseManifest) -> Result<Manifest, Violation> {
     let documents: Vec<&DocumentKey> = manifest.items.iter().map(|item| &item.key).collect();
     sorted(&documents, "items")?;
     Ok(manifest)
+}
+
+/// Whoever passed over the sites' moments would be wrong about what is in force, so none may.
+fn required_features(manifest: &Manifest) -> Vec<String> {
+    let any = (!manifest.at_sites.is_empty()).then(|| SITE_MOMENTS.to_owned());
+    any.into_iter().collect()
+}
+
+fn site_moment((site, at): (&SiteId, &Moment)) -> pb::SiteMoment {
+    pb::SiteMoment { site: site.to_string(), holds_from_ms: at.0 }
+}
+
+fn site_moments(
+    moments: Vec<pb::SiteMoment>,
+    features: &[String],
+) -> Result<BTreeMap<SiteId, Moment>, Violation> {
+    if moments.is_empty() == features.iter().any(|feature| feature == SITE_MOMENTS) {
+        let reason =
+            format!("must name `{SITE_MOMENTS}` where `at_sites` is given, and only there");
+        return Err(Violation::new(reason).at("required_features"));
+    }
+    let sites: Vec<&str> = moments.iter().map(|one| one.site.as_str()).collect();
+    sorted(&sites, "at_sites")?;
+    let moments = collect(moments, "at_sites", |one| {
+        let site: SiteId = parsed(&one.site).at("site")?;
+        Ok((site, moment(one.holds_from_ms).at("holds_from_ms")?))
+    })?;
+    Ok(moments.into_iter().collect())
 }
 
 fn check_part(part: u32, count: u32) -> Result<(), Violation> {

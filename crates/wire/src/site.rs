@@ -20,6 +20,7 @@ pub(crate) fn to_pb(site: &Site) -> pb::Site {
         labour_rate: to_optional(site.labour_rate.as_ref()),
         scales: to_list(&site.scales),
         equipment: to_list(&site.equipment),
+        time_zone: to_text(site.time_zone.as_ref()),
     }
 }
 
@@ -37,6 +38,7 @@ pub(crate) fn from_pb(id: SiteId, site: pb::Site) -> Result<Site, Violation> {
         labour_rate: optional(site.labour_rate, "labour_rate")?,
         scales: list(site.scales, "scales")?,
         equipment: list(site.equipment, "equipment")?,
+        time_zone: optional_parsed(&site.time_zone, "time_zone")?,
     })
 }
 

@@ -129,6 +129,7 @@ pub(crate) fn site(id: &str) -> Site {
         id: id.parse().unwrap(),
         name: id.to_owned(),
         groups: Vec::new(),
+        time_zone: None,
         language: None,
         label: None,
         currency: None,

@@ -30,6 +30,7 @@ fn value(key: &str) -> Option<&'static str> {
         "id" => r#""honey-bavarois""#,
         "title" | "name" | "label_name" | "text" => r#"{ en = "..." }"#,
         "note" | "stage" => r#""...""#,
+        "time_zone" => r#""Europe/Paris""#,
         "currency" | "to" => r#""EUR""#,
         "languages" => r#"["en", "fr"]"#,
         "labels" => r#"["eu"]"#,

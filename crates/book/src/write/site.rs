@@ -9,6 +9,7 @@ pub(super) fn site(site: &Site) -> String {
     page.text("id", &site.id);
     page.text("name", &site.name);
     page.list("groups", &site.groups);
+    page.optional("time_zone", site.time_zone.as_ref());
     page.optional("language", site.language.as_ref());
     page.optional("label", site.label.map(LabelRegime::as_str));
     page.optional("currency", site.currency);

@@ -71,6 +71,23 @@ fn currency_spelt_out() {
 }
 
 #[test]
+fn time_zone_that_is_nowhere() {
+    let text = in_site(r#"time_zone = "Europe/Pariss""#);
+    assert_snapshot!(text, @r#"
+    bad-time-zone
+
+      × there is no time zone `Europe/Pariss`
+       ╭─[sites/station.toml:3:13]
+     2 │ name = "Station"
+     3 │ time_zone = "Europe/Pariss"
+       ·             ───────┬───────
+       ·                    ╰── here
+       ╰────
+      hint: did you mean `Europe/Paris`?
+    "#);
+}
+
+#[test]
 fn group_twice() {
     let text = in_site(r#"groups = ["coast", "coast"]"#);
     assert_snapshot!(text, @r#"

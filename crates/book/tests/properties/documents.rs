@@ -155,16 +155,18 @@ fn made_of(index: usize) -> impl Strategy<Value = Vec<Constituent>> {
 fn site(languages: &[Language]) -> impl Strategy<Value = Site> + use<> {
     let groups = subsequence(vec!["coast", "pilot", "town"], 0..=3);
     let stated = (
+        option::of(select(vec!["Europe/Paris", "Asia/Kathmandu", "UTC"])),
         option::of(select(languages.to_vec())),
         option::of(select(&LabelRegime::ALL[..])),
         option::of("[A-Z]{3}".prop_map(|code| code.parse().unwrap())),
         option::of(hourly_rate()),
     );
     (words(), groups, stated, scales(), equipment()).prop_map(
-        |(name, groups, (language, label, currency, labour_rate), scales, equipment)| Site {
+        |(name, groups, (zone, language, label, currency, labour_rate), scales, equipment)| Site {
             id: "harbour".parse().unwrap(),
             name,
             groups: groups.into_iter().map(|group| group.parse().unwrap()).collect(),
+            time_zone: zone.map(|name| name.parse().unwrap()),
             language,
             label,
             currency,

@@ -88,6 +88,7 @@ impl SiteChange {
     fn code(&self) -> &'static str {
         match self {
             Self::Groups(_) => "site-groups",
+            Self::TimeZone(_) => "site-time-zone",
             Self::Language(_) => "site-language",
             Self::Label(_) => "site-label",
             Self::Currency(_) => "site-currency",

@@ -1,7 +1,7 @@
 //! Documents, sites, settings and texts.
 
 use chablon_declare::allergens::AllergenDeclaration;
-use chablon_model::{Equipment, GroupId, LabelRegime, Language, Scale, StepId};
+use chablon_model::{Equipment, GroupId, LabelRegime, Language, Scale, StepId, TimeZoneName};
 use chablon_quantity::{Currency, HourlyRate};
 
 use crate::Pair;
@@ -29,6 +29,8 @@ impl Presence {
 pub enum SiteChange {
     /// The groups by which releases address it.
     Groups(Pair<Vec<GroupId>>),
+    /// The time zone of its clocks.
+    TimeZone(Pair<Option<TimeZoneName>>),
     /// The language that it reads.
     Language(Pair<Option<Language>>),
     /// The label rules that it declares under.

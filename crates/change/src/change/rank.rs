@@ -155,9 +155,11 @@ impl SiteChange {
         match self {
             Self::Currency(_) | Self::LabourRate(_) => Group::Cost,
             Self::Language(_) => Group::Text,
-            Self::Groups(_) | Self::Label(_) | Self::Scale(_) | Self::Equipment(_) => {
-                Group::Documents
-            }
+            Self::Groups(_)
+            | Self::TimeZone(_)
+            | Self::Label(_)
+            | Self::Scale(_)
+            | Self::Equipment(_) => Group::Documents,
         }
     }
 }

@@ -9,11 +9,12 @@ use crate::{Pair, SiteChange, What, sense};
 
 pub(super) fn compare(sites: Pair<&Site>, sink: &mut Sink<'_>) {
     let Pair { before, after } = sites;
-    let Site { id: _, name, groups, language, label, currency, labour_rate, scales, equipment } =
-        after;
+    let Site { id: _, name, groups, time_zone, language, label, currency, .. } = after;
+    let Site { labour_rate, scales, equipment, .. } = after;
     sink.add(name_change(&before.name, name));
     let changes = [
         Pair::changed(sorted(&before.groups), sorted(groups)).map(SiteChange::Groups),
+        Pair::changed(before.time_zone.clone(), time_zone.clone()).map(SiteChange::TimeZone),
         Pair::changed(before.language.clone(), language.clone()).map(SiteChange::Language),
         Pair::changed(before.label, *label).map(SiteChange::Label),
         Pair::changed(before.currency, *currency).map(SiteChange::Currency),

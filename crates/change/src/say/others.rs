@@ -72,6 +72,7 @@ pub(super) fn site(change: &SiteChange) -> String {
             let groups = groups.as_ref().map(|groups| list(groups, "no group"));
             format!("belongs to {}", instead(groups))
         }
+        SiteChange::TimeZone(zone) => format!("clocks of {}", either(zone, "no stated zone")),
         SiteChange::Language(language) => format!("reads {}", either(language, "the book's first")),
         SiteChange::Label(label) => {
             let label = label.map(|label| label.map(chablon_model::LabelRegime::as_str));

@@ -111,6 +111,7 @@ fn line_setting(setting: LineSetting) -> LineSetting {
 fn site(change: SiteChange) -> SiteChange {
     match change {
         SiteChange::Groups(groups) => SiteChange::Groups(groups.swapped()),
+        SiteChange::TimeZone(zone) => SiteChange::TimeZone(zone.swapped()),
         SiteChange::Language(language) => SiteChange::Language(language.swapped()),
         SiteChange::Label(label) => SiteChange::Label(label.swapped()),
         SiteChange::Currency(currency) => SiteChange::Currency(currency.swapped()),

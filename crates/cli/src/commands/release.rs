@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use chablon_model::DocumentContent;
+use chablon_model::{DocumentContent, LocalTime};
 use chablon_sdk::publish::{Draft, Scope, Terms};
 use chablon_sdk::{Client, Recorded};
 use clap::Args;
@@ -26,6 +26,9 @@ pub(crate) struct Arguments {
     note: String,
     #[command(flatten)]
     address: AddressArguments,
+    /// The time on each kitchen's own clock from which it holds there
+    #[arg(long, value_name = "TIME", conflicts_with = "from")]
+    from_local: Option<LocalTime>,
     /// Release the whole book, not what has changed alone: for kitchens that joined
     #[arg(long)]
     everything: bool,
@@ -64,9 +67,11 @@ async fn release(arguments: &Arguments, documents: &[DocumentContent]) -> Result
 fn terms(arguments: &Arguments) -> Terms {
     let address = &arguments.address;
     let scope = if arguments.everything { Scope::Everything } else { Scope::Changed };
-    Terms::new(address.holds_from(), &arguments.note, &address.author)
+    let mut terms = Terms::new(address.holds_from(), &arguments.note, &address.author)
         .to(address.audience())
-        .of(scope)
+        .of(scope);
+    terms.site_time = arguments.from_local;
+    terms
 }
 
 /// Compares documents with what the hub has.
@@ -92,12 +97,20 @@ pub(super) async fn send(client: &Client, draft: &Draft) -> Result<Recorded, Fai
     })
 }
 
+/// From when it holds, for people.
+fn from(terms: &Terms) -> String {
+    match terms.site_time {
+        Some(time) => format!("{time} by each kitchen's clock"),
+        None => clock::show(terms.holds_from),
+    }
+}
+
 /// What was released, in a sentence.
 pub(super) fn told(recorded: &Recorded, terms: &Terms) -> String {
     format!(
         "Released to {}, in force from {} (feed position {}).",
         show_audience(&terms.audience),
-        clock::show(terms.holds_from),
+        from(terms),
         recorded.last_position
     )
 }

@@ -6,6 +6,8 @@ use chablon_model::{DocumentKey, DocumentKind};
 use chablon_sdk::publish::{Draft, Drafted, Fate};
 use owo_colors::Style;
 
+use crate::clock;
+
 use super::listing::{Listing, Side, paragraph, styled};
 
 /// The draft for the one who is about to send it.
@@ -17,6 +19,7 @@ pub(crate) fn draft(draft: &Draft, width: usize) -> String {
         text += &paragraph(&format!("Unchanged: {}", counted(unchanged, "document")), 0, width);
     }
     text += &held_back(draft, width);
+    text += &site_moments(draft, width);
     text += &not_in_book(draft, width);
     text
 }
@@ -69,6 +72,18 @@ fn held_back(draft: &Draft, width: usize) -> String {
         return String::new();
     }
     let line = format!("Held back, since its kitchen isn't addressed: {}", held.join(", "));
+    paragraph(&line, 0, width)
+}
+
+/// From when it holds at the sites that have a moment of their own, by the machine's time zone.
+fn site_moments(draft: &Draft, width: usize) -> String {
+    let Some(part) = draft.parts().iter().find(|part| !part.at_sites.is_empty()) else {
+        return String::new();
+    };
+    let sites = part.at_sites.iter().map(|(site, at)| format!("{site} {}", clock::show(*at)));
+    let sites = sites.collect::<Vec<_>>().join(", ");
+    let line =
+        format!("By the clock here that is: {sites}; elsewhere {}", clock::show(part.holds_from));
     paragraph(&line, 0, width)
 }
 

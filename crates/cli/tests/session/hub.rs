@@ -57,6 +57,30 @@ fn a_release_may_address_some_and_hold_from_later() {
 }
 
 #[test]
+fn a_release_holds_from_a_time_on_each_kitchens_clock() {
+    let mut session = Session::with_book();
+    session.start_hub();
+    let release = "release --book book --from-local \"2099-01-01 06:00\" --yes --note";
+    session.run(&format!("{release} \"First standards\""));
+    for (site, zone) in
+        [("harbour", "Europe/Paris"), ("millrace", "Europe/London"), ("station", "Europe/Lisbon")]
+    {
+        let name = "groups = [";
+        session.edit(
+            &format!("sites/{site}.toml"),
+            name,
+            &format!("time_zone = \"{zone}\"\n{name}"),
+        );
+    }
+    session.run(&format!("{release} \"First standards\""));
+    for at in ["2099-01-01T04:59:59Z", "2099-01-01T05:00Z", "2099-01-01T06:00Z"] {
+        session.run(&format!("standards --recipe honey-bavarois --at {at}"));
+    }
+    session.run("release --book book --from-local 06:00 --yes --note \"No day\"");
+    session.compare("hub-site-time");
+}
+
+#[test]
 fn a_withdrawal_stops_a_recipe_or_goes_back() {
     let mut session = released();
     session.edit("recipes/honey-bavarois.toml", HONEY[0], HONEY[1]);

@@ -41,7 +41,7 @@ impl Exchange {
         let InForce { revision: recipe, because, .. } = in_force;
         let (closure, pinned) = self.closure_of(&recipe).await?;
         let history = self.history_of(&place, &pinned).await?;
-        let said = entries(&history).map_err(ReadError::from)?;
+        let said = entries(&history, &place.view).map_err(ReadError::from)?;
         let deviated = self.deviated(&place, closure, &pinned, &history, &said).await?;
         let Deviated { closure, at_site } = deviated;
         let mut cautions: Vec<String> = because.iter().map(went_back).collect();

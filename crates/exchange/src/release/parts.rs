@@ -25,6 +25,7 @@ pub(super) fn coherent(parts: &[Manifest]) -> Result<ReleaseId, ReleaseError> {
     let mut documents = BTreeMap::new();
     for (index, part) in parts.iter().enumerate() {
         same_release(first, part, index, parts.len())
+            .and_then(|()| same_time(parts, part))
             .and_then(|()| each_once(&mut documents, part))
             .map_err(|violation| ReleaseError::Incoherent {
                 release: first.release.clone(),
@@ -54,9 +55,29 @@ fn same_release(
     }
     match part {
         _ if part.release != first.release => differs("release_id"),
-        _ if part.holds_from != first.holds_from => differs("holds_from_ms"),
         _ if part.note != first.note => differs("note"),
         _ if part.author != first.author => differs("author"),
+        _ => Ok(()),
+    }
+}
+
+/// Refuses a part that holds from another moment than the others. Only one that addresses a single
+/// site may, and then it holds from the moment that the others have for that site.
+fn same_time(parts: &[Manifest], part: &Manifest) -> Result<(), Violation> {
+    let alone = part.audience.only_site();
+    if alone.is_some() && !part.at_sites.is_empty() {
+        let reason = "must be empty in a part for one site, whose moment is `holds_from_ms`";
+        return Err(Violation::new(reason).at("at_sites"));
+    }
+    let Some(common) = parts.iter().find(|part| part.audience.only_site().is_none()) else {
+        return Ok(());
+    };
+    let due = alone.map_or(common.holds_from, |site| common.holds_from_at(site));
+    let differs =
+        |field: &str| Err(Violation::new(format!("differs from part {}", common.part)).at(field));
+    match alone {
+        _ if part.holds_from != due => differs("holds_from_ms"),
+        None if part.at_sites != common.at_sites => differs("at_sites"),
         _ => Ok(()),
     }
 }

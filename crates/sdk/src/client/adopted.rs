@@ -9,7 +9,7 @@ use chablon_wire::{Adoption, Standard, StandardState};
 use futures::TryStreamExt;
 
 use super::Client;
-use crate::{Change, Error, decided_by};
+use crate::{Error, decided_by};
 
 /// What is in force of a document at a kitchen, and how far the kitchen is with it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -106,7 +106,7 @@ impl Client {
         let mut changes = self.changes(&View::Site(site.clone()), None);
         let mut entries = Vec::new();
         while let Some(stretch) = changes.try_next().await? {
-            entries.extend(stretch.entries.iter().map(Change::entry));
+            entries.extend(stretch.entries.iter().map(|one| one.entry().at_site(site)));
         }
         Ok(entries)
     }

@@ -17,7 +17,7 @@ impl Client {
         let mut views: Vec<(SiteId, Vec<Entry>)> = Vec::new();
         for site in self.sites().await? {
             let own = whole.iter().filter(|entry| concerns(entry, &site));
-            let entries: Vec<Entry> = own.cloned().collect();
+            let entries: Vec<Entry> = own.map(|entry| entry.clone().at_site(&site.id)).collect();
             self.fill(&mut stock, ever_in_force(&entries).into_iter().collect()).await?;
             views.push((site.id, entries));
         }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use chablon_model::{Digest, DocumentContent, DocumentKey, Revision, RevisionRef};
+use chablon_model::{Digest, DocumentContent, DocumentKey, DocumentKind, Revision, RevisionRef};
 use chablon_wire::{decode_revision, encode_revision};
 
 use super::draft::Fate;
@@ -53,11 +53,16 @@ impl Heads {
     }
 
     /// The latest revisions whose content must be known before a draft can be made of these
-    /// documents: those that would be followed by another.
+    /// documents: those that would be followed by another, and the sites that aren't among these.
     pub fn to_read(&self, documents: &[DocumentContent]) -> Result<Vec<RevisionRef>, Error> {
         let frozen = freeze(&index(documents)?, self)?;
         let renewed = frozen.iter().filter(|frozen| frozen.bytes.is_some());
-        let heads = renewed.filter_map(|frozen| self.0.get(&frozen.reference.key));
+        let renewed = renewed.filter_map(|frozen| self.0.get(&frozen.reference.key));
+        let among = |key: &DocumentKey| frozen.iter().any(|frozen| frozen.reference.key == *key);
+        let other_sites = self.0.values().filter(|head| {
+            head.reference.key.kind == DocumentKind::Site && !among(&head.reference.key)
+        });
+        let heads = renewed.chain(other_sites);
         Ok(heads.map(|head| head.reference.clone()).collect())
     }
 

@@ -1,6 +1,6 @@
 //! A release that can be looked at before it is sent.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chablon_model::{
     DocumentContent, DocumentKey, GroupId, Manifest, ReleaseId, RevisionRef, Site, SiteId,
@@ -11,6 +11,7 @@ use uuid::Uuid;
 
 use super::cascade::{Frozen, freeze};
 use super::order::{Documents, index};
+use super::site_time::HoldsFrom;
 use super::{Heads, ReleaseRequest, Scope, Terms, parts};
 use crate::{Error, FrozenRevision};
 
@@ -123,7 +124,8 @@ impl Draft {
             draft.sends(frozen)?;
         }
         draft.documents.sort_by(|a, b| a.revision.cmp(&b.revision));
-        draft.parts = parts::manifests(items, terms, &draft.names.release)?;
+        let holds_from = HoldsFrom::of(terms, sites(&documents, heads).into_values())?;
+        draft.parts = parts::manifests(items, terms, &holds_from, &draft.names.release)?;
         Ok(draft)
     }
 
@@ -195,6 +197,16 @@ fn site_not_addressed(
     let Visibility::Site(site) = content.visibility() else { return None };
     let groups = groups_of(&site, documents, heads);
     (!terms.audience.addresses(&site, &groups)).then_some(site)
+}
+
+/// The sites as the release leaves them.
+fn sites<'a>(documents: &Documents<'a>, heads: &'a Heads) -> BTreeMap<&'a SiteId, &'a Site> {
+    let held = heads.iter().filter_map(|head| Some(&head.revision.as_ref()?.content));
+    let site = |content: &'a DocumentContent| match content {
+        DocumentContent::Site(site) => Some((&site.id, site)),
+        _ => None,
+    };
+    held.chain(documents.values().copied()).filter_map(site).collect()
 }
 
 /// The groups of a site as the release leaves them.

@@ -17,6 +17,7 @@ mod draft;
 mod order;
 mod parts;
 mod request;
+mod site_time;
 mod withdrawal;
 
 pub(crate) use cascade::first_digests;
@@ -24,9 +25,10 @@ pub use cascade::{Head, Heads};
 pub(crate) use draft::random_request;
 pub use draft::{Draft, Drafted, Fate, Names};
 pub(crate) use request::{ReleaseRequest, WithdrawalRequest};
+pub use site_time::moment_in;
 pub use withdrawal::{GoOn, Taking, WithdrawalDraft};
 
-use chablon_model::{Audience, Moment};
+use chablon_model::{Audience, LocalTime, Moment};
 
 /// How a release is to be made.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -36,6 +38,8 @@ pub struct Terms {
     pub audience: Audience,
     /// The moment from which it holds.
     pub holds_from: Moment,
+    /// A time on each site's own clock from which it holds there, instead of the moment.
+    pub site_time: Option<LocalTime>,
     /// Why, for people. Must say something.
     pub note: String,
     /// Who releases it. Must say something.
@@ -59,13 +63,21 @@ impl Terms {
     /// A release of what has changed, to everyone.
     pub fn new(holds_from: Moment, note: impl Into<String>, author: impl Into<String>) -> Self {
         let (note, author) = (note.into(), author.into());
-        Self { audience: Audience::All, holds_from, note, author, scope: Scope::Changed }
+        let (audience, scope) = (Audience::All, Scope::Changed);
+        Self { audience, holds_from, site_time: None, note, author, scope }
     }
 
     /// To these sites and groups alone.
     #[must_use]
     pub fn to(mut self, audience: Audience) -> Self {
         self.audience = audience;
+        self
+    }
+
+    /// From a time on each site's own clock. Every site that it addresses must have a time zone.
+    #[must_use]
+    pub fn at_site_time(mut self, time: LocalTime) -> Self {
+        self.site_time = Some(time);
         self
     }
 

@@ -6,6 +6,7 @@ use chablon_model::{Audience, Manifest, ReleaseId, RevisionRef, SiteId, Visibili
 use chablon_wire::{MAX_PARTS, decode_manifest, encode_manifest};
 
 use super::Terms;
+use super::site_time::HoldsFrom;
 use crate::Error;
 use crate::error::Kind;
 
@@ -13,6 +14,7 @@ use crate::error::Kind;
 pub(super) fn manifests(
     items: Vec<(RevisionRef, Visibility)>,
     terms: &Terms,
+    holds_from: &HoldsFrom,
     release: &ReleaseId,
 ) -> Result<Vec<Manifest>, Error> {
     let mut common = Vec::new();
@@ -29,12 +31,14 @@ pub(super) fn manifests(
     let part_count = count(parts.len())?;
     let manifest = |(part, (audience, mut items)): (u32, (Audience, Vec<RevisionRef>))| {
         items.sort();
+        let alone = audience.only_site().cloned();
         checked(&Manifest {
             release: release.clone(),
             part,
             part_count,
             audience,
-            holds_from: terms.holds_from,
+            holds_from: alone.as_ref().map_or(holds_from.otherwise, |site| holds_from.at(site)),
+            at_sites: if alone.is_some() { BTreeMap::new() } else { holds_from.others() },
             items,
             note: terms.note.clone(),
             author: terms.author.clone(),

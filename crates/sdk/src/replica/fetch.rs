@@ -163,6 +163,7 @@ mod tests {
             part_count: 1,
             audience: Audience::All,
             holds_from: Moment(0),
+            at_sites: std::collections::BTreeMap::new(),
             items: vec![item.clone()],
             note: "First".to_owned(),
             author: "Group pastry chef".to_owned(),

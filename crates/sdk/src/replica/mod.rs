@@ -111,7 +111,7 @@ impl Replica {
     /// The site's view of the feed as far as it is held.
     pub async fn entries(&self) -> Result<Vec<Entry>, Error> {
         let stored = self.store.entries().await.map_err(Error::of_store)?;
-        stored.iter().map(read).collect()
+        stored.iter().map(|entry| Ok(read(entry)?.at_site(&self.site))).collect()
     }
 
     fn view(&self) -> View {

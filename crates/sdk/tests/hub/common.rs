@@ -129,7 +129,7 @@ pub(crate) async fn assert_equal(replica: &Replica, client: &Client) {
     assert_eq!(replica.standards(NOW).await.unwrap(), by_the_hub(client, site, NOW).await);
     let pages = client.changes(&View::Site(site.clone()), None);
     let pages: Vec<_> = pages.try_collect().await.expect("the site's view");
-    let entries = pages.iter().flat_map(|page| page.entries.iter().map(chablon_sdk::Change::entry));
+    let entries = pages.iter().flat_map(|page| &page.entries).map(|one| one.entry().at_site(site));
     assert_eq!(replica.entries().await.unwrap(), entries.collect::<Vec<_>>());
     replica.check().await.expect("all of it is whole");
 }

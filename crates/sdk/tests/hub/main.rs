@@ -15,5 +15,6 @@ mod life;
 mod machine;
 mod offline;
 mod publish;
+mod site_time;
 mod sync;
 mod where_used;

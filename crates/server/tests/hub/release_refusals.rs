@@ -239,6 +239,27 @@ async fn parts_that_do_not_fit_together() {
                 part.holds_from.0 += 1;
             }),
         ),
+        (
+            "parts[1].holds_from_ms",
+            with_manifest(release.clone(), 1, |part| {
+                part.audience =
+                    Audience::Of { groups: ["coast".parse().unwrap()].into(), sites: [].into() };
+                part.holds_from.0 += 1;
+            }),
+        ),
+        (
+            "parts[1].at_sites",
+            with_manifest(release.clone(), 1, |part| {
+                part.at_sites.insert("harbour".parse().unwrap(), part.holds_from);
+            }),
+        ),
+        (
+            "parts[1].holds_from_ms",
+            with_manifest(release.clone(), 0, |part| {
+                let own = chablon_model::Moment(part.holds_from.0 - 1);
+                part.at_sites.insert("harbour".parse().unwrap(), own);
+            }),
+        ),
         ("parts[1].note", with_manifest(release.clone(), 1, |part| part.note.push('!'))),
         ("parts[1].author", with_manifest(release.clone(), 1, |part| part.author.push('!'))),
         ("parts[1].items[0]", {

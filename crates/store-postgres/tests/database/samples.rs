@@ -75,6 +75,7 @@ pub(crate) fn release_in(parts: u32, name: &str, revisions: &[NewRevision]) -> R
         part_count: parts,
         audience: Audience::All,
         holds_from: Moment(0),
+        at_sites: std::collections::BTreeMap::new(),
         items: revisions.iter().map(|revision| revision.reference.clone()).collect(),
         note: String::new(),
         author: "the chef".to_owned(),

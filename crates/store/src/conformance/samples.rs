@@ -77,6 +77,7 @@ fn manifest(release: &str, audience: Audience, items: Vec<RevisionRef>) -> Manif
         part_count: 1,
         audience,
         holds_from: Moment(1000),
+        at_sites: std::collections::BTreeMap::new(),
         items,
         note: "a note".to_owned(),
         author: "the chef".to_owned(),

@@ -3111,6 +3111,10 @@ pub struct Site {
     /// Optional. The site's equipment, in the author's order. Empty: nothing there limits a batch.
     #[prost(message, repeated, tag = "8")]
     pub equipment: ::prost::alloc::vec::Vec<Equipment>,
+    /// Optional. The time zone of its clocks, by its name in the IANA time zone database, at most 64
+    /// bytes. Empty: no release can hold from a time on this site's clock. Sample: `Europe/Paris`.
+    #[prost(string, tag = "9")]
+    pub time_zone: ::prost::alloc::string::String,
 }
 /// A scale.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -6579,8 +6583,8 @@ pub struct ReleaseManifest {
     /// Required. The version of the schema that wrote it; now 1. A reader refuses another.
     #[prost(uint32, tag = "1")]
     pub schema_version: u32,
-    /// Optional. Names of what a reader must understand, in the form of ids, sorted, each once. None
-    /// is defined yet. Empty: the schema version says all.
+    /// Optional. Names of what a reader must understand, in the form of ids, sorted, each once. Now
+    /// `site-moments`, where `at_sites` is given and only there. Empty: the schema version says all.
     #[prost(string, repeated, tag = "2")]
     pub required_features: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
     /// Required. The release, in the form of an id; a UUID in lower case is one. Sample:
@@ -6601,8 +6605,9 @@ pub struct ReleaseManifest {
     #[prost(message, repeated, tag = "7")]
     pub items: ::prost::alloc::vec::Vec<RevisionRef>,
     /// Required. The moment from which it holds, itself included: milliseconds since
-    /// 1970-01-01T00:00:00Z, within the years 1 to 9999. The same in all parts. It may lie before the
-    /// release was recorded.
+    /// 1970-01-01T00:00:00Z, within the years 1 to 9999. It may lie before the release was recorded. The
+    /// same in all parts, but for sites with a moment of their own: a part that addresses one of those
+    /// alone has its moment here.
     #[prost(int64, tag = "8")]
     pub holds_from_ms: i64,
     /// Required. Why, for people. The same in all parts. Sample: `Honey down to 8 %: too sweet`.
@@ -6611,6 +6616,22 @@ pub struct ReleaseManifest {
     /// Required. Who released it, for people. The same in all parts. Sample: `Group pastry chef`.
     #[prost(string, tag = "10")]
     pub author: ::prost::alloc::string::String,
+    /// Optional. The sites at which it holds from another moment, sorted by site, each once: where it
+    /// holds from a time on each site's own clock. Moments are worked out when the release is made, so
+    /// that no reader needs a time zone. Empty: `holds_from_ms` counts everywhere.
+    #[prost(message, repeated, tag = "11")]
+    pub at_sites: ::prost::alloc::vec::Vec<SiteMoment>,
+}
+/// The moment from which a release holds at one site.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct SiteMoment {
+    /// Required. The site, in the form of an id. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Required. The moment, itself included: milliseconds since 1970-01-01T00:00:00Z, within the
+    /// years 1 to 9999.
+    #[prost(int64, tag = "2")]
+    pub holds_from_ms: i64,
 }
 /// What the bytes of a withdrawal hold. At most 1 MiB encoded. It takes back one revision.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]

@@ -19,6 +19,7 @@ fn manifest(change: impl FnOnce(&mut pb::ReleaseManifest)) -> Result<(), String>
         holds_from_ms: 1_790_812_800_000,
         note: "Less honey".into(),
         author: "Group pastry chef".into(),
+        at_sites: Vec::new(),
     };
     change(&mut manifest);
     decode_manifest(&manifest.encode_to_vec()).map(drop).map_err(|error| error.to_string())
@@ -56,6 +57,23 @@ fn manifests() {
         "holds_from_ms: 9223372036854775807 is not within the years 1 to 9999",
     );
     refused_manifest(|m| m.audience = None, "audience: is required");
+    let own = |sites: &[&str], features: &[&str]| {
+        let one = |site: &&str| pb::SiteMoment { site: site.to_string(), holds_from_ms: 7 };
+        let at_sites: Vec<_> = sites.iter().map(one).collect();
+        let required_features: Vec<_> = features.iter().map(ToString::to_string).collect();
+        move |m: &mut pb::ReleaseManifest| {
+            (m.at_sites, m.required_features) = (at_sites, required_features);
+        }
+    };
+    assert_eq!(manifest(own(&["harbour", "quay"], &["site-moments"])), Ok(()));
+    let both = "required_features: must name `site-moments` where `at_sites` is given, and only \
+                there";
+    refused_manifest(own(&["harbour"], &[]), both);
+    refused_manifest(own(&[], &["site-moments"]), both);
+    refused_manifest(
+        own(&["quay", "harbour"], &["site-moments"]),
+        "at_sites[1]: `harbour` must stand before `quay`",
+    );
     refused_manifest(
         |m| m.audience = to(&[], &[]),
         "audience.addressees: names neither a group nor a site",

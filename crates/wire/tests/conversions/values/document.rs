@@ -88,7 +88,9 @@ fn constituent() -> impl Strategy<Value = Constituent> {
 
 fn site() -> BoxedStrategy<Site> {
     let named = (id(), words(), distinct(id(), 4), option::of(language()));
+    let zone = select(vec!["Europe/Paris", "Etc/GMT+1"]).prop_map(|name| name.parse().unwrap());
     let terms = (
+        option::of(zone),
         option::of(select(LabelRegime::ALL.to_vec())),
         option::of(currency()),
         option::of(hourly_rate()),
@@ -96,8 +98,24 @@ fn site() -> BoxedStrategy<Site> {
     let equipment = (id(), mass()).prop_map(|(class, capacity)| Equipment { class, capacity });
     (named, terms, vec(scale(), 0..4), vec(equipment, 0..4))
         .prop_map(
-            |((id, name, groups, language), (label, currency, labour_rate), scales, equipment)| {
-                Site { id, name, groups, language, label, currency, labour_rate, scales, equipment }
+            |(
+                (id, name, groups, language),
+                (time_zone, label, currency, labour_rate),
+                scales,
+                equipment,
+            )| {
+                Site {
+                    id,
+                    name,
+                    groups,
+                    time_zone,
+                    language,
+                    label,
+                    currency,
+                    labour_rate,
+                    scales,
+                    equipment,
+                }
             },
         )
         .boxed()

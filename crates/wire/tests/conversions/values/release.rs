@@ -34,13 +34,15 @@ pub(crate) fn manifest() -> impl Strategy<Value = Manifest> {
         let item = |(key, (number, digest))| RevisionRef { key, number, digest };
         items.into_iter().map(item).collect()
     });
-    (id(), part, audience(), moment(), items, (words(), words())).prop_map(
-        |(release, (part, part_count), audience, holds_from, items, (note, author))| Manifest {
+    let at_sites = btree_map(id(), moment(), 0..4);
+    (id(), part, audience(), (moment(), at_sites), items, (words(), words())).prop_map(
+        |(release, (part, part_count), audience, held, items, (note, author))| Manifest {
             release,
             part,
             part_count,
             audience,
-            holds_from,
+            holds_from: held.0,
+            at_sites: held.1,
             items,
             note,
             author,
