@@ -21,11 +21,12 @@
 //! use std::collections::BTreeMap;
 //!
 //! use chablon_arith::{Demand, Library, Target, compile, plan};
-//! # use chablon_model::{Content, Ingredient, Line, Recipe, Scaling, Text, Uses, Yield, Batch, Amount};
+//! # use chablon_model::{Content, Details, Ingredient, Line, Recipe, Scaling, Text, Uses, Yield, Batch, Amount};
 //! # fn ingredient(id: &str) -> Ingredient {
 //! #     Ingredient { id: id.parse().unwrap(), name: Text::default(), label_name: Text::default(),
 //! #         density: None, piece_mass: None, edible_yield: None, allergens: BTreeMap::new(),
-//! #         other_allergens: None, content: Content::default(), made_of: Vec::new(), note: None }
+//! #         other_allergens: None, content: Content::default(), details: Details::default(),
+//! #         made_of: Vec::new(), note: None }
 //! # }
 //! # let line = |id: &str, amount: &str| Line { uses: Uses::Ingredient(id.parse().unwrap()),
 //! #     amount: Amount::Mass(amount.parse().unwrap()), base: false, scaling: Scaling::Proportional,

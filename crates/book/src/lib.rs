@@ -34,6 +34,9 @@ mod render;
 mod suggest;
 mod write;
 
+#[doc = include_str!("../docs/format.md")]
+pub mod format {}
+
 pub use authored::AuthoredBook;
 pub use files::{FileId, Files, Position, Span};
 pub use finding::{Finding, Label, Located, Severity, sort_findings};

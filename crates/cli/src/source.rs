@@ -5,6 +5,7 @@ mod replica;
 
 use chablon_arith::{Demand, Target};
 use chablon_model::{Day, IngredientId, Language, RecipeId, SiteId};
+use chablon_sdk::declare::allergens::AllergenDeclaration;
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Costing, Plan, PriceMove, PriceShock};
 
@@ -26,7 +27,7 @@ pub(crate) struct Asked<'a> {
 /// An opened source.
 #[derive(Debug)]
 pub(crate) enum Source {
-    Book(BookSource),
+    Book(Box<BookSource>),
     Replica(Box<ReplicaSource>),
 }
 
@@ -60,7 +61,7 @@ impl Source {
             return ReplicaSource::open(file, recipes, at).map(Box::new).map(Self::Replica);
         }
         match folder_or_here(arguments.book.as_deref()) {
-            Some(folder) => BookSource::open(&folder).map(Self::Book),
+            Some(folder) => BookSource::open(&folder).map(Box::new).map(Self::Book),
             None => Err(nothing_named()),
         }
     }
@@ -99,6 +100,14 @@ impl Source {
         match self {
             Self::Book(book) => book.declare(recipe, how),
             Self::Replica(replica) => replica.declare(how),
+        }
+    }
+
+    /// Every allergen with its state, and why.
+    pub(crate) fn allergens(&self, recipe: &RecipeId) -> Result<Vec<AllergenDeclaration>, Failure> {
+        match self {
+            Self::Book(book) => book.allergens(recipe),
+            Self::Replica(replica) => replica.allergens(recipe),
         }
     }
 

@@ -1,7 +1,9 @@
 //! What is in every recipe, reckoned once.
 
+use std::collections::BTreeSet;
+
 use chablon_arith::{CompiledBook, IngredientIndex, Library, Problem, RecipeIndex, compile};
-use chablon_model::{Allergen, AllergenState, Ingredient, IngredientId, Recipe, RecipeId};
+use chablon_model::{Allergen, AllergenState, Ingredient, IngredientId, Recipe, RecipeId, Uses};
 use chablon_quantity::Exact;
 
 use crate::allergens::{
@@ -135,6 +137,19 @@ impl<'a> Declarer<'a> {
             (recipe.id.clone(), blockers.expect("the recipe is in the book"))
         });
         allergens::gather(blockers)
+    }
+
+    /// The finished pieces: every recipe that no other uses.
+    pub fn pieces(&self) -> Vec<&'a RecipeId> {
+        let used: BTreeSet<&RecipeId> = (self.recipes.iter())
+            .flat_map(|recipe| &recipe.lines)
+            .filter_map(|line| match &line.uses {
+                Uses::Component(component) => Some(component),
+                Uses::Ingredient(_) => None,
+            })
+            .collect();
+        let ids = self.recipes.iter().map(|recipe| &recipe.id);
+        ids.filter(|id| !used.contains(id)).collect()
     }
 
     /// The faults that keep the content of recipes from being reckoned, each once: with the recipe

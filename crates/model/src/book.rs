@@ -2,7 +2,7 @@
 
 use chablon_quantity::Currency;
 
-use crate::Language;
+use crate::{ControlSettings, Language};
 
 /// What holds for the whole group.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,6 +15,8 @@ pub struct Book {
     pub languages: Vec<Language>,
     /// The label regimes that the group declares under.
     pub labels: Vec<LabelRegime>,
+    /// The group's food-safety plan.
+    pub control: ControlSettings,
 }
 
 impl Book {

@@ -27,6 +27,8 @@ pub struct Ingredient {
     pub other_allergens: Option<AllergenState>,
     /// What 100 g of the edible part hold.
     pub content: Content,
+    /// Which sugars, whose fat: what of the content is stated more closely.
+    pub details: Details,
     /// The constituents of a compound ingredient, in descending order.
     pub made_of: Vec<Constituent>,
     /// For people.
@@ -47,6 +49,17 @@ pub struct Constituent {
 pub struct Content(
     /// Mass per 100 g.
     pub BTreeMap<Nutrient, Authored<MassUnit>>,
+);
+
+/// What 100 g of the edible part hold of single sugars and sugar alcohols, milk fat and cocoa.
+///
+/// What is stated of two things is stated whole: where one sugar is named, the others that aren't
+/// are part of the sugars of unknown kind; where milk fat, cocoa butter or dry cocoa is named, the
+/// others that aren't are none.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Details(
+    /// Mass per 100 g.
+    pub BTreeMap<Detail, Authored<MassUnit>>,
 );
 
 macro_rules! named {
@@ -102,6 +115,59 @@ named!(
         Alcohol "alcohol",
     }
 );
+
+named!(
+    /// What of the content is stated more closely.
+    Detail {
+        /// Of the sugars, sucrose.
+        Sucrose "sucrose",
+        /// Of the sugars, glucose (dextrose).
+        Glucose "glucose",
+        /// Of the sugars, fructose.
+        Fructose "fructose",
+        /// Of the sugars, glucose and fructose in equal parts.
+        InvertSugar "invert_sugar",
+        /// Of the sugars, maltose.
+        Maltose "maltose",
+        /// Of the sugars, lactose.
+        Lactose "lactose",
+        /// Of the polyols, glycerol.
+        Glycerol "glycerol",
+        /// Of the polyols, sorbitol.
+        Sorbitol "sorbitol",
+        /// Of the polyols, xylitol.
+        Xylitol "xylitol",
+        /// Of the polyols, erythritol.
+        Erythritol "erythritol",
+        /// Of the polyols, mannitol.
+        Mannitol "mannitol",
+        /// Of the fat, that of milk.
+        MilkFat "milk_fat",
+        /// Of the fat, that of the cocoa bean, in cocoa mass and chocolate too.
+        CocoaButter "cocoa_butter",
+        /// All that comes from the cocoa bean, dry, its butter included.
+        DryCocoa "dry_cocoa",
+    }
+);
+
+impl Detail {
+    /// What it is a part of; nothing where it is a part of the whole.
+    pub fn part_of(self) -> Option<Nutrient> {
+        match self {
+            Self::Sucrose
+            | Self::Glucose
+            | Self::Fructose
+            | Self::InvertSugar
+            | Self::Maltose
+            | Self::Lactose => Some(Nutrient::Sugars),
+            Self::Glycerol | Self::Sorbitol | Self::Xylitol | Self::Erythritol | Self::Mannitol => {
+                Some(Nutrient::Polyols)
+            }
+            Self::MilkFat | Self::CocoaButter => Some(Nutrient::Fat),
+            Self::DryCocoa => None,
+        }
+    }
+}
 
 named!(
     /// What is known of one allergen in one ingredient.

@@ -12,6 +12,7 @@ mod actor;
 mod audience;
 mod book;
 mod closure;
+mod control;
 mod day;
 mod deviation;
 mod digest;
@@ -34,6 +35,7 @@ pub use actor::{ActorName, ActorNameError};
 pub use audience::{Audience, View};
 pub use book::{Book, LabelRegime};
 pub use closure::{Closure, ClosureBuilder, ClosureError};
+pub use control::{BoundKind, ControlBound, ControlRole, ControlSettings, Jurisdiction, OwnLimit};
 pub use day::{Day, DayError};
 pub use deviation::{
     Decision, Departure, Deviation, DeviationLimits, DeviationStanding, Grant, LineRef, NewAmount,
@@ -44,7 +46,8 @@ pub use id::{
     IngredientId, PriceListId, RecipeId, ReleaseId, SiteId, StepId, SupplierId,
 };
 pub use ingredient::{
-    Allergen, AllergenState, Constituent, Content, Ingredient, Nutrient, UnknownAllergen,
+    Allergen, AllergenState, Constituent, Content, Detail, Details, Ingredient, Nutrient,
+    UnknownAllergen,
 };
 pub use moment::Moment;
 pub use prices::{ExchangeRate, Pack, Price, PriceList};

@@ -2,7 +2,7 @@
 
 use chablon_model::{Book, LabelRegime};
 
-use crate::form::{Coded, Wire, code, coded, collect, distinct, parsed, words};
+use crate::form::{Coded, Wire, code, coded, collect, distinct, optional, parsed, words};
 use crate::{At, Violation, pb};
 
 coded!(LabelRegime = pb::LabelRegime { Eu, Us });
@@ -16,6 +16,7 @@ impl Wire for Book {
             currency: self.currency.to_string(),
             languages: self.languages.iter().map(ToString::to_string).collect(),
             labels: self.labels.iter().map(|regime| regime.code()).collect(),
+            control: (!self.control.is_empty()).then(|| self.control.to_pb()),
         }
     }
 
@@ -33,6 +34,7 @@ impl Wire for Book {
             currency: parsed(&book.currency).at("currency")?,
             languages,
             labels,
+            control: optional(book.control, "control")?.unwrap_or_default(),
         })
     }
 }

@@ -3,14 +3,15 @@
 use std::collections::BTreeMap;
 
 use chablon_model::{
-    Allergen, AllergenState, Constituent, Content, Ingredient, IngredientId, Nutrient, Text,
+    Allergen, AllergenState, Constituent, Content, Detail, Details, Ingredient, IngredientId,
+    Nutrient, Text,
 };
 use chablon_quantity::{Authored, Exact, MassUnit};
 
 use crate::common::text;
 use crate::form::{
-    Coded, Wire, code, coded, collect, list, optional, optional_code, optional_words, parsed,
-    to_code, to_list, to_optional,
+    Coded, Wire, code, coded, collect, list, optional_code, optional_words, parsed, to_code,
+    to_list, to_optional,
 };
 use crate::quantity::{part, some_or_unset};
 use crate::{At, Violation, pb};
@@ -27,7 +28,7 @@ pub(crate) fn to_pb(ingredient: &Ingredient) -> pb::Ingredient {
         edible_yield: to_optional(ingredient.edible_yield.as_ref()),
         allergens: allergens_to_pb(&ingredient.allergens),
         other_allergens: to_code(ingredient.other_allergens),
-        content: content_to_pb(&ingredient.content),
+        content: content_to_pb(&ingredient.content, &ingredient.details),
         made_of: to_list(&ingredient.made_of),
         note: ingredient.note.clone().unwrap_or_default(),
     }
@@ -39,6 +40,8 @@ pub(crate) fn from_pb(
     ingredient: pb::Ingredient,
 ) -> Result<Ingredient, Violation> {
     let edible_yield = ingredient.edible_yield.map(|share| part(Some(share), "edible_yield"));
+    let (content, details) =
+        ingredient.content.map(content_from_pb).transpose().at("content")?.unwrap_or_default();
     Ok(Ingredient {
         id,
         name: text(ingredient.name, "name")?,
@@ -48,7 +51,8 @@ pub(crate) fn from_pb(
         edible_yield: edible_yield.transpose()?,
         allergens: allergens(ingredient.allergens)?,
         other_allergens: optional_code(ingredient.other_allergens, "other_allergens")?,
-        content: optional::<Content>(ingredient.content, "content")?.unwrap_or_default(),
+        content,
+        details,
         made_of: list(ingredient.made_of, "made_of")?,
         note: optional_words(ingredient.note),
     })
@@ -132,31 +136,52 @@ fn field(content: &mut pb::Content, nutrient: Nutrient) -> (&mut Option<pb::Mass
     }
 }
 
-fn content_to_pb(content: &Content) -> Option<pb::Content> {
+/// The field that holds what is stated more closely.
+fn detail_field(content: &mut pb::Content, detail: Detail) -> &mut Option<pb::Mass> {
+    match detail {
+        Detail::Sucrose => &mut content.sucrose,
+        Detail::Glucose => &mut content.glucose,
+        Detail::Fructose => &mut content.fructose,
+        Detail::InvertSugar => &mut content.invert_sugar,
+        Detail::Maltose => &mut content.maltose,
+        Detail::Lactose => &mut content.lactose,
+        Detail::Glycerol => &mut content.glycerol,
+        Detail::Sorbitol => &mut content.sorbitol,
+        Detail::Xylitol => &mut content.xylitol,
+        Detail::Erythritol => &mut content.erythritol,
+        Detail::Mannitol => &mut content.mannitol,
+        Detail::MilkFat => &mut content.milk_fat,
+        Detail::CocoaButter => &mut content.cocoa_butter,
+        Detail::DryCocoa => &mut content.dry_cocoa,
+    }
+}
+
+fn content_to_pb(content: &Content, details: &Details) -> Option<pb::Content> {
     let mut form = pb::Content::default();
     for (nutrient, mass) in &content.0 {
         *field(&mut form, *nutrient).0 = Some(mass.to_pb());
     }
-    (!content.0.is_empty()).then_some(form)
+    for (detail, mass) in &details.0 {
+        *detail_field(&mut form, *detail) = Some(mass.to_pb());
+    }
+    (!content.0.is_empty() || !details.0.is_empty()).then_some(form)
 }
 
-impl Wire for Content {
-    type Pb = pb::Content;
-
-    fn to_pb(&self) -> pb::Content {
-        content_to_pb(self).unwrap_or_default()
-    }
-
-    fn from_pb(mut content: pb::Content) -> Result<Self, Violation> {
-        let mut masses = BTreeMap::new();
-        for nutrient in Nutrient::ALL {
-            let (mass, name) = field(&mut content, *nutrient);
-            if let Some(mass) = mass.take() {
-                masses.insert(*nutrient, per_100_g(mass).at(name)?);
-            }
+fn content_from_pb(mut form: pb::Content) -> Result<(Content, Details), Violation> {
+    let (mut content, mut details) = (Content::default(), Details::default());
+    for nutrient in Nutrient::ALL {
+        let (mass, name) = field(&mut form, *nutrient);
+        if let Some(mass) = mass.take() {
+            content.0.insert(*nutrient, per_100_g(mass).at(name)?);
         }
-        Ok(Self(masses))
     }
+    for detail in Detail::ALL {
+        // The fields are called as the keys of a book are.
+        if let Some(mass) = detail_field(&mut form, *detail).take() {
+            details.0.insert(*detail, per_100_g(mass).at(detail.as_str())?);
+        }
+    }
+    Ok((content, details))
 }
 
 fn per_100_g(mass: pb::Mass) -> Result<Authored<MassUnit>, Violation> {

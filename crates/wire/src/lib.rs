@@ -25,6 +25,7 @@ mod book;
 mod bytes;
 mod caller;
 mod common;
+mod control;
 mod demand;
 mod deviation;
 mod error;

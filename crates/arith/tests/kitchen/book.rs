@@ -24,6 +24,7 @@ pub(crate) fn ingredient(id: &str) -> Ingredient {
         allergens: BTreeMap::new(),
         other_allergens: None,
         content: Content::default(),
+        details: chablon_model::Details::default(),
         made_of: Vec::new(),
         note: None,
     }

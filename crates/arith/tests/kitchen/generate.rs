@@ -97,6 +97,7 @@ fn ingredient(at: usize, random: &mut Random, ties: bool) -> Ingredient {
         allergens: BTreeMap::new(),
         other_allergens: None,
         content: Content::default(),
+        details: chablon_model::Details::default(),
         made_of: Vec::new(),
         note: None,
     }

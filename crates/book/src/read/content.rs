@@ -1,6 +1,6 @@
 //! What 100 g can hold.
 
-use chablon_model::{Content, Nutrient};
+use chablon_model::{Content, Detail, Details, Nutrient};
 use chablon_quantity::{Exact, Grams};
 
 use super::fields::Fields;
@@ -41,6 +41,62 @@ pub(super) fn check(content: &Content, fields: &Fields<'_>) {
             fields.note(part_above_whole(content, whole, parts, fields));
         }
     }
+}
+
+/// Checks that what is stated more closely fits into what it is a part of, and what is of cocoa
+/// into each other.
+pub(super) fn check_details(content: &Content, details: &Details, fields: &Fields<'_>) {
+    for whole in [Nutrient::Fat, Nutrient::Sugars, Nutrient::Polyols] {
+        let parts: Vec<&Detail> =
+            details.0.keys().filter(|one| one.part_of() == Some(whole)).collect();
+        let sum: Exact = parts.iter().map(|one| grams_of(details, **one)).sum();
+        let known = content.0.get(&whole).map(|mass| mass.quantity().grams());
+        match known {
+            _ if parts.is_empty() => {}
+            None => fields.note(part_of_unstated(whole, &parts, fields)),
+            Some(known) if sum > known => fields.note(details_above_whole(whole, &parts, fields)),
+            Some(_) => {}
+        }
+    }
+    let cocoa = [Detail::CocoaButter, Detail::DryCocoa];
+    if cocoa.iter().all(|one| details.0.contains_key(one))
+        && grams_of(details, Detail::CocoaButter) > grams_of(details, Detail::DryCocoa)
+    {
+        fields.note(
+            Finding::error("content-part", "there is more cocoa butter than dry cocoa in all")
+                .at(fields.span_of(Detail::CocoaButter.as_str()), "part of it")
+                .at(fields.span_of(Detail::DryCocoa.as_str()), "all of it")
+                .hint("dry cocoa counts all that comes from the bean, its butter included"),
+        );
+    }
+}
+
+fn grams_of(details: &Details, detail: Detail) -> Exact {
+    details.0.get(&detail).map_or_else(|| Exact::from(0), |mass| mass.quantity().grams())
+}
+
+fn names(parts: &[&Detail]) -> String {
+    let names: Vec<String> = parts.iter().map(|part| format!("`{}`", part.as_str())).collect();
+    names.join(", ")
+}
+
+fn part_of_unstated(whole: Nutrient, parts: &[&Detail], fields: &Fields<'_>) -> Finding {
+    let message = format!("{} need `{}`, which isn't stated", names(parts), whole.as_str());
+    let finding = Finding::error("content-part", message);
+    parts
+        .iter()
+        .fold(finding, |finding, part| finding.at(fields.span_of(part.as_str()), "part of it"))
+        .hint(format!("add `{}`: all of it, of which this is a part", whole.as_str()))
+}
+
+fn details_above_whole(whole: Nutrient, parts: &[&Detail], fields: &Fields<'_>) -> Finding {
+    let message =
+        format!("{} come to more than the {} that they are part of", names(parts), whole.as_str());
+    let finding = Finding::error("content-part", message);
+    parts
+        .iter()
+        .fold(finding, |finding, part| finding.at(fields.span_of(part.as_str()), "part of it"))
+        .at(fields.span_of(whole.as_str()), "all of it")
 }
 
 fn sum_of(content: &Content, nutrients: &[Nutrient]) -> Exact {

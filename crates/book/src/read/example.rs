@@ -9,6 +9,8 @@ pub(super) fn example(what: &str, key: &str) -> Option<String> {
     let value = match (what, key) {
         ("the book" | "a site" | "a scale", "name") => r#""Harbour kitchen""#,
         ("a rate", "from") => r#""GBP""#,
+        ("a limit", "from") => r#""63 °C""#,
+        ("a limit", "to") => r#""10 °C""#,
         _ => value(key)?,
     };
     Some(format!("{key} = {value}"))
@@ -22,6 +24,7 @@ fn is_list_of_tables(what: &str, key: &str) -> bool {
             | ("a site", "scale" | "equipment")
             | ("a price list", "price" | "rate")
             | ("a file of ingredients", "ingredient")
+            | ("the food-safety plan", "limit" | "exempt")
     )
 }
 
@@ -89,6 +92,14 @@ fn value(key: &str) -> Option<&'static str> {
         "price" => r#""78.40 EUR""#,
         "from" | "on" => "2026-10-01",
         "rate" => r#""1.17""#,
+        "published" => r#""fr""#,
+        "what" => r#""cold-holding""#,
+        "reason" => r#""assessment of the product, 12 May 2026""#,
+        "at_most" => r#""4 °C""#,
+        "at_least" => r#""70 °C""#,
+        "held" => r#""2 min""#,
+        "within" => r#""2 h""#,
+        "recipe" => r#""honey-loaf""#,
         _ => return None,
     })
 }

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use chablon_model::{
-    Allergen, AllergenState, Constituent, Content, DocumentKind, Ingredient, Nutrient,
+    Allergen, AllergenState, Constituent, Content, Detail, Details, DocumentKind, Ingredient,
+    Nutrient,
 };
 use chablon_quantity::Exact;
 
@@ -36,6 +37,7 @@ fn ingredient(fields: &mut Fields<'_>) -> Option<Ingredient> {
         .optional("content", |value| value.table("the content", |fields| Some(content(fields))));
     let made_of = made_of(fields);
     let note = fields.optional("note", Value::text);
+    let (held, details) = content.unwrap_or_default();
     Some(Ingredient {
         id: id?,
         name: name?,
@@ -45,21 +47,28 @@ fn ingredient(fields: &mut Fields<'_>) -> Option<Ingredient> {
         edible_yield,
         allergens: allergens.unwrap_or_default(),
         other_allergens,
-        content: content.unwrap_or_default(),
+        content: held,
+        details,
         made_of: made_of?,
         note,
     })
 }
 
-fn content(fields: &mut Fields<'_>) -> Content {
-    let mut content = Content::default();
+fn content(fields: &mut Fields<'_>) -> (Content, Details) {
+    let (mut content, mut details) = (Content::default(), Details::default());
     for nutrient in Nutrient::ALL {
         if let Some(mass) = fields.optional(nutrient.as_str(), quantity) {
             content.0.insert(*nutrient, mass);
         }
     }
+    for detail in Detail::ALL {
+        if let Some(mass) = fields.optional(detail.as_str(), quantity) {
+            details.0.insert(*detail, mass);
+        }
+    }
     content::check(&content, fields);
-    content
+    content::check_details(&content, &details, fields);
+    (content, details)
 }
 
 fn state(value: &Value<'_>) -> Option<AllergenState> {

@@ -2,6 +2,7 @@
 
 mod advice;
 mod content;
+mod control;
 mod deviation;
 mod dimension;
 mod example;

@@ -2,6 +2,7 @@
 
 use chablon_model::{Book, DocumentContent, DocumentId, DocumentKind, LabelRegime};
 
+use super::control::control;
 use super::fields::Fields;
 use super::list::distinct;
 use super::value::Value;
@@ -19,6 +20,7 @@ pub(super) fn settings(fields: &mut Fields<'_>) -> Option<Book> {
     let labels = fields.optional("labels", |value| {
         distinct(value, |entry| entry.one_of(&LabelRegime::ALL, LabelRegime::as_str))
     });
+    let plan = fields.optional("control", control);
     if languages.as_ref().is_some_and(Vec::is_empty) {
         fields.note(
             Finding::error("no-language", "the book needs a language at least")
@@ -32,5 +34,6 @@ pub(super) fn settings(fields: &mut Fields<'_>) -> Option<Book> {
         currency: currency?,
         languages: languages?,
         labels: labels.unwrap_or_default(),
+        control: plan.unwrap_or_default(),
     })
 }

@@ -23,10 +23,13 @@ pub(super) fn ingredient(ingredient: &Ingredient) -> String {
         page.raw("made_of", made_of(&ingredient.made_of));
     }
     page.optional("note", ingredient.note.as_ref());
-    if !ingredient.content.0.is_empty() {
+    if !ingredient.content.0.is_empty() || !ingredient.details.0.is_empty() {
         page.table("[ingredient.content]");
         for (nutrient, mass) in &ingredient.content.0 {
             page.text(nutrient.as_str(), mass);
+        }
+        for (detail, mass) in &ingredient.details.0 {
+            page.text(detail.as_str(), mass);
         }
     }
     page.finish()

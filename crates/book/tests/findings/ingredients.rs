@@ -333,7 +333,9 @@ sodium = "1 g""#,
      6 │ sodium = "1 g"
        ╰────
       hint: the content has `water`, `fat`, `saturates`, `carbohydrate`, `sugars`, `polyols`, `fibre`,
-            `protein`, `salt` and `alcohol`
+            `protein`, `salt`, `alcohol`, `sucrose`, `glucose`, `fructose`, `invert_sugar`, `maltose`,
+            `lactose`, `glycerol`, `sorbitol`, `xylitol`, `erythritol`, `mannitol`, `milk_fat`,
+            `cocoa_butter` and `dry_cocoa`
 
     unknown-key
 
@@ -345,7 +347,9 @@ sodium = "1 g""#,
        ·    ╰── not known
        ╰────
       hint: the content has `water`, `fat`, `saturates`, `carbohydrate`, `sugars`, `polyols`, `fibre`,
-            `protein`, `salt` and `alcohol`
+            `protein`, `salt`, `alcohol`, `sucrose`, `glucose`, `fructose`, `invert_sugar`, `maltose`,
+            `lactose`, `glycerol`, `sorbitol`, `xylitol`, `erythritol`, `mannitol`, `milk_fat`,
+            `cocoa_butter` and `dry_cocoa`
     "#);
 }
 

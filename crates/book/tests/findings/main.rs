@@ -2,6 +2,7 @@
 //!
 //! Each case is a book that is right but for one thing, and the whole of what is shown for it.
 
+mod control;
 mod files;
 mod ingredients;
 mod lines;

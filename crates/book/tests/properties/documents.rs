@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use chablon_book::AuthoredBook;
 use chablon_model::{
-    Allergen, AllergenState, Book, Constituent, Content, Day, Equipment, ExchangeRate, Ingredient,
-    LabelRegime, Language, Nutrient, Pack, Price, PriceList, Scale, Site, Text,
+    Allergen, AllergenState, Book, BoundKind, Constituent, Content, ControlBound, ControlRole,
+    ControlSettings, Day, Detail, Details, Equipment, ExchangeRate, Ingredient, Jurisdiction,
+    LabelRegime, Language, Nutrient, OwnLimit, Pack, Price, PriceList, Scale, Site, Text,
 };
-use chablon_quantity::{Authored, MassUnit};
+use chablon_quantity::{Authored, MassUnit, TemperatureUnit, TimeUnit};
 use proptest::collection::{btree_map, vec};
 use proptest::option;
 use proptest::prelude::*;
@@ -86,12 +87,49 @@ fn book_in(languages: &[Language]) -> impl Strategy<Value = AuthoredBook> + use<
 fn settings(languages: &[Language]) -> impl Strategy<Value = Book> + use<> {
     let languages = languages.to_vec();
     let labels = subsequence(LabelRegime::ALL.to_vec(), 0..=2);
-    (words(), "[A-Z]{3}", labels).prop_map(move |(name, currency, labels)| Book {
-        name,
-        currency: currency.parse().unwrap(),
-        languages: languages.clone(),
-        labels,
+    (words(), "[A-Z]{3}", labels, control()).prop_map(move |(name, currency, labels, control)| {
+        Book {
+            name,
+            currency: currency.parse().unwrap(),
+            languages: languages.clone(),
+            labels,
+            control,
+        }
     })
+}
+
+/// A plan with any of the limits, which cool from 60 °C and above to 20 °C and below.
+fn control() -> impl Strategy<Value = ControlSettings> {
+    let hot = || whole(TemperatureUnit::Celsius, 60..=99);
+    let cold = || whole(TemperatureUnit::Celsius, 0..=20);
+    let figures = (hot(), cold(), whole(TimeUnit::Minute, 1..=600), words());
+    let limits = vec(figures, ControlRole::ALL.len());
+    let roles = subsequence(ControlRole::ALL.to_vec(), 0..=ControlRole::ALL.len());
+    let exempt = btree_map((0..OF_EACH).prop_map(|at| nth("recipe", at)), words(), 0..3);
+    (option::of(select(Jurisdiction::ALL)), roles, limits, exempt).prop_map(
+        |(published, roles, limits, exempt)| {
+            let own = |(role, (hot, cold, time, reason)): (ControlRole, _)| {
+                (role, OwnLimit { bound: bound(role, hot, cold, time), reason })
+            };
+            let limits = roles.into_iter().zip(limits).map(own).collect();
+            ControlSettings { published, limits, exempt }
+        },
+    )
+}
+
+fn bound(
+    role: ControlRole,
+    hot: Authored<TemperatureUnit>,
+    cold: Authored<TemperatureUnit>,
+    time: Authored<TimeUnit>,
+) -> ControlBound {
+    match role.kind() {
+        BoundKind::AtMost => ControlBound::AtMost(cold),
+        BoundKind::AtLeast => ControlBound::AtLeast(hot),
+        BoundKind::Within => ControlBound::Within(time),
+        BoundKind::Heat => ControlBound::Heat { at_least: hot, held: time },
+        BoundKind::Cool => ControlBound::Cool { from: hot, to: cold, within: time },
+    }
 }
 
 fn ingredient(index: usize, languages: &[Language]) -> impl Strategy<Value = Ingredient> + use<> {
@@ -103,7 +141,7 @@ fn ingredient(index: usize, languages: &[Language]) -> impl Strategy<Value = Ing
         option::of(select(AllergenState::ALL)),
     );
     (names, figures, allergens(), content(), made_of(index)).prop_map(
-        move |((name, label, note), figures, allergens, content, made_of)| Ingredient {
+        move |((name, label, note), figures, allergens, (content, details), made_of)| Ingredient {
             id: nth("ingredient", index),
             name,
             label_name: label.unwrap_or_default(),
@@ -113,6 +151,7 @@ fn ingredient(index: usize, languages: &[Language]) -> impl Strategy<Value = Ing
             allergens,
             other_allergens: figures.3,
             content,
+            details,
             made_of,
             note,
         },
@@ -125,7 +164,7 @@ fn allergens() -> impl Strategy<Value = BTreeMap<Allergen, AllergenState>> {
 }
 
 /// Each of the parts is at most half of what it is a part of, and all come to 98 g at most.
-fn content() -> impl Strategy<Value = Content> {
+fn content() -> impl Strategy<Value = (Content, Details)> {
     let stated = subsequence(Nutrient::ALL.to_vec(), 0..=Nutrient::ALL.len());
     let masses = (
         vec(whole(MassUnit::Gram, 10..=14), Nutrient::ALL.len()),
@@ -137,8 +176,21 @@ fn content() -> impl Strategy<Value = Content> {
                 matches!(nutrient, Nutrient::Saturates | Nutrient::Sugars | Nutrient::Polyols);
             (nutrient, if part { parts[index] } else { wholes[index] })
         };
-        Content(stated.into_iter().enumerate().map(mass).collect())
+        let content = Content(stated.into_iter().enumerate().map(mass).collect());
+        let details = details(&content);
+        (content, details)
     })
+}
+
+/// Of what is stated, a part more closely.
+fn details(content: &Content) -> Details {
+    let stated = Detail::ALL.iter().filter_map(|detail| {
+        let whole = content.0.get(&detail.part_of()?)?;
+        // One alone of each, so that no sum goes beyond the whole.
+        let first = matches!(detail, Detail::Lactose | Detail::Sorbitol | Detail::MilkFat);
+        first.then_some((*detail, *whole))
+    });
+    Details(stated.collect())
 }
 
 /// Of ingredients with a smaller number, so that none is made of itself.

@@ -105,6 +105,7 @@ impl SettingsChange {
             Self::Currency(_) => "currency",
             Self::Languages(_) => "languages",
             Self::Labels(_) => "labels",
+            Self::Control(_) => "food-safety-plan",
         }
     }
 }

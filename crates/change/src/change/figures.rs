@@ -39,11 +39,11 @@ pub enum Told {
     Content,
 }
 
-/// What an ingredient states of a nutrient.
+/// What an ingredient states of its content.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct StatedContent {
-    /// The nutrient.
-    pub nutrient: Nutrient,
+    /// What it is of, by its key in a book.
+    pub of: &'static str,
     /// Mass in 100 g.
     pub mass: Pair<Option<Authored<MassUnit>>>,
 }

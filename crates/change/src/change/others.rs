@@ -1,7 +1,9 @@
 //! Documents, sites, settings and texts.
 
 use chablon_declare::allergens::AllergenDeclaration;
-use chablon_model::{Equipment, GroupId, LabelRegime, Language, Scale, StepId, TimeZoneName};
+use chablon_model::{
+    ControlSettings, Equipment, GroupId, LabelRegime, Language, Scale, StepId, TimeZoneName,
+};
 use chablon_quantity::{Currency, HourlyRate};
 
 use crate::Pair;
@@ -54,6 +56,8 @@ pub enum SettingsChange {
     Languages(Pair<Vec<Language>>),
     /// The label rules that the group declares under.
     Labels(Pair<Vec<LabelRegime>>),
+    /// The food-safety plan that recipes are held to.
+    Control(Box<Pair<ControlSettings>>),
 }
 
 /// What a text belongs to.

@@ -170,6 +170,7 @@ impl SettingsChange {
             Self::Currency(_) => Group::Cost,
             Self::Languages(_) => Group::Text,
             Self::Labels(_) => Group::Documents,
+            Self::Control(_) => Group::Limits,
         }
     }
 }

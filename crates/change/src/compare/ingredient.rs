@@ -1,7 +1,7 @@
 //! Ingredients: what is bought, and what is stated of it.
 
 use chablon_declare::allergens::state_changes;
-use chablon_model::{Content, Ingredient, Language, Nutrient, Text};
+use chablon_model::{Content, Detail, Details, Ingredient, Language, Nutrient, Text};
 
 use super::sink::Sink;
 use super::texts::{languages, note, wording};
@@ -20,6 +20,7 @@ pub(super) fn compare(ingredients: Pair<&Ingredient>, sink: &mut Sink<'_>) {
         allergens: _,
         other_allergens: _,
         content,
+        details,
         made_of,
         note: remark,
     } = after;
@@ -37,7 +38,8 @@ pub(super) fn compare(ingredients: Pair<&Ingredient>, sink: &mut Sink<'_>) {
     if sense::made_of(&before.made_of) != sense::made_of(made_of) {
         sink.add(What::MadeOf(Pair::new(before.made_of.clone(), made_of.clone())));
     }
-    let stated = stated(Pair::new(&before.content, content));
+    let mut stated = stated(Pair::new(&before.content, content));
+    stated.extend(closely_stated(Pair::new(&before.details, details)));
     sink.add((!stated.is_empty()).then_some(What::Stated(stated)));
     label_names(Pair::new(before, after), sink);
     wording(&Worded::Name, Pair::new(&before.name, name), sink);
@@ -47,9 +49,16 @@ pub(super) fn compare(ingredients: Pair<&Ingredient>, sink: &mut Sink<'_>) {
 
 fn stated(contents: Pair<&Content>) -> Vec<StatedContent> {
     let of = |nutrient: &Nutrient| contents.map(|content| content.0.get(nutrient).copied());
-    let all = Nutrient::ALL.iter().map(|nutrient| (*nutrient, of(nutrient)));
+    let all = Nutrient::ALL.iter().map(|nutrient| (nutrient.as_str(), of(nutrient)));
     let changed = all.filter(|(_, mass)| !sense::same(mass.before, mass.after));
-    changed.map(|(nutrient, mass)| StatedContent { nutrient, mass }).collect()
+    changed.map(|(of, mass)| StatedContent { of, mass }).collect()
+}
+
+fn closely_stated(details: Pair<&Details>) -> Vec<StatedContent> {
+    let of = |detail: &Detail| details.map(|details| details.0.get(detail).copied());
+    let all = Detail::ALL.iter().map(|detail| (detail.as_str(), of(detail)));
+    let changed = all.filter(|(_, mass)| !sense::same(mass.before, mass.after));
+    changed.map(|(of, mass)| StatedContent { of, mass }).collect()
 }
 
 /// The names in a list of ingredients: the label's own, else the ingredient's.

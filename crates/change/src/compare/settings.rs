@@ -11,8 +11,9 @@ pub(super) fn compare(books: Pair<&Book>, sink: &mut Sink<'_>) {
         currency: old_currency,
         languages: old_languages,
         labels: old_labels,
+        control: old_control,
     } = books.before;
-    let Book { name, currency, languages, labels } = books.after;
+    let Book { name, currency, languages, labels, control } = books.after;
     sink.add(name_change(old_name, name));
     let currency = Pair::changed(*old_currency, *currency).map(SettingsChange::Currency);
     sink.add(currency.map(What::Settings));
@@ -20,6 +21,8 @@ pub(super) fn compare(books: Pair<&Book>, sink: &mut Sink<'_>) {
     sink.add(languages.map(SettingsChange::Languages).map(What::Settings));
     let labels = Pair::changed(old_labels.clone(), labels.clone());
     sink.add(labels.map(SettingsChange::Labels).map(What::Settings));
+    let control = Pair::changed(old_control.clone(), control.clone());
+    sink.add(control.map(Box::new).map(SettingsChange::Control).map(What::Settings));
 }
 
 /// A name that stands in no language.

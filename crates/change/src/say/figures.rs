@@ -80,9 +80,7 @@ pub(super) fn not_told(not: &NotTold) -> String {
 }
 
 pub(super) fn stated(content: &[StatedContent]) -> String {
-    let said = |one: &StatedContent| {
-        format!("{} {}", one.nutrient.as_str(), either(&one.mass, "unstated"))
-    };
+    let said = |one: &StatedContent| format!("{} {}", one.of, either(&one.mass, "unstated"));
     let said: Vec<String> = content.iter().map(said).collect();
     format!("states in 100 g: {}", said.join(", "))
 }

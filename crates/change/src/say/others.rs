@@ -1,6 +1,8 @@
 //! Documents, prices, sites, settings, texts.
 
-use chablon_model::{Constituent, Equipment, ExchangeRate, Language, Pack, Price, Scale};
+use chablon_model::{
+    Constituent, ControlSettings, Equipment, ExchangeRate, Language, Pack, Price, Scale,
+};
 
 use super::words::{either, fate, instead, list, quoted, sides};
 use crate::{Listed, Pair, Presence, SettingsChange, SiteChange, Worded};
@@ -105,7 +107,20 @@ pub(super) fn settings(change: &SettingsChange) -> String {
                 .map(|all| list(&all.iter().map(|one| one.as_str()).collect::<Vec<_>>(), "none"));
             format!("label rules {}", instead(said))
         }
+        SettingsChange::Control(plan) => {
+            format!("food-safety plan: {}", instead((**plan).as_ref().map(plan_words)))
+        }
     }
+}
+
+/// A food-safety plan in a few words.
+fn plan_words(plan: &ControlSettings) -> String {
+    let published = plan.published.map(|of| format!("limits of {}", of.title()));
+    let own =
+        plan.limits.iter().map(|(role, limit)| format!("own {} ({})", role.as_str(), limit.reason));
+    let exempt = plan.exempt.iter().map(|(recipe, reason)| format!("`{recipe}` exempt ({reason})"));
+    let all: Vec<String> = published.into_iter().chain(own).chain(exempt).collect();
+    list(&all, "as published")
 }
 
 pub(super) fn wording(

@@ -126,5 +126,6 @@ fn settings(change: SettingsChange) -> SettingsChange {
         SettingsChange::Currency(currency) => SettingsChange::Currency(currency.swapped()),
         SettingsChange::Languages(all) => SettingsChange::Languages(all.swapped()),
         SettingsChange::Labels(all) => SettingsChange::Labels(all.swapped()),
+        SettingsChange::Control(plan) => SettingsChange::Control(Box::new(plan.swapped())),
     }
 }

@@ -1,11 +1,12 @@
 //! What declaring finds in a book, at its place in the files.
 
 use chablon_arith::{CompiledBook, Library};
-use chablon_book::{Finding, Locations};
+use chablon_book::{AuthoredBook, Finding, Locations};
 use chablon_model::RecipeId;
 use chablon_sdk::declare::Declarer;
 use chablon_sdk::declare::allergens::{Contradiction, Unstated};
 use chablon_sdk::declare::content::ContentFault;
+use chablon_sdk::declare::control::{ControlFinding, ControlPlan, Severity};
 
 use super::placed;
 
@@ -19,6 +20,7 @@ const NAMED: usize = 3;
 pub(super) fn findings(
     library: &Library<'_>,
     compiled: CompiledBook,
+    book: &AuthoredBook,
     locations: &Locations,
 ) -> Vec<Finding> {
     let declarer = Declarer::of_compiled(library, compiled);
@@ -27,7 +29,39 @@ pub(super) fn findings(
     let unstated = unstated.iter().map(|one| of_unstated(one, locations));
     let contradictions = declarer.all_contradictions();
     let contradictions = contradictions.iter().map(|one| of_contradiction(one, locations));
-    faults.chain(unstated).chain(contradictions).collect()
+    let control = control(&declarer, book, locations);
+    faults.chain(unstated).chain(contradictions).chain(control).collect()
+}
+
+/// What finished pieces and their components state that goes, or may go, beyond a limit.
+fn control(declarer: &Declarer<'_>, book: &AuthoredBook, locations: &Locations) -> Vec<Finding> {
+    let plan = ControlPlan::of_group(&book.settings, None);
+    let reports = declarer.pieces().into_iter().filter_map(|id| declarer.control(id, &plan).ok());
+    let mut findings: Vec<ControlFinding> = Vec::new();
+    for one in reports.flat_map(|report| report.findings) {
+        // A component of several pieces is looked at with each.
+        if one.severity > Severity::Unstated && !findings.contains(&one) {
+            findings.push(one);
+        }
+    }
+    findings.iter().map(|one| of_control(one, book, locations)).collect()
+}
+
+fn of_control(control: &ControlFinding, book: &AuthoredBook, locations: &Locations) -> Finding {
+    let code = match control.severity {
+        Severity::Breach => "control-breach",
+        Severity::Risk | Severity::Unstated => "control-risk",
+    };
+    let recipe = book.recipes.iter().find(|one| one.id == control.recipe);
+    let steps = recipe.into_iter().flat_map(|recipe| &recipe.steps);
+    let step = steps.map(|step| &step.id).position(|id| Some(id) == control.step.as_ref());
+    let path = step.map_or_else(|| "storage".to_owned(), |at| format!("step[{at}]"));
+    let finding = Finding::warning(code, control.to_string()).hint(
+        "change what is stated, or set the limit of your own food-safety plan, or exempt the \
+         recipe, under `[control]` in book.toml with the reason; local law and licensed practice \
+         decide",
+    );
+    placed(finding, locations.locate(&(&control.recipe).into(), &path), "this")
 }
 
 fn of_content(fault: &ContentFault, locations: &Locations) -> Finding {

@@ -18,7 +18,7 @@ pub(super) fn findings(book: &AuthoredBook, locations: &Locations) -> Vec<Findin
     let own = problems.iter().filter(|problem| !follows(&problem.fault));
     own.map(|problem| of_problem(problem, locations))
         .chain(prices.iter().map(|problem| of_price(problem, locations)))
-        .chain(declared::findings(&library, compiled, locations))
+        .chain(declared::findings(&library, compiled, book, locations))
         .collect()
 }
 

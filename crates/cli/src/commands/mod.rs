@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 mod access;
+mod allergens;
 mod balance;
 mod check;
 mod cost;
@@ -40,6 +41,7 @@ enum Command {
     Reckon(reckon::Arguments),
     Declare(declare::Arguments),
     Balance(balance::Arguments),
+    Allergens(allergens::Arguments),
     Release(release::Arguments),
     Withdraw(withdraw::Arguments),
     Standards(standards::Arguments),
@@ -67,6 +69,7 @@ impl Cli {
             Command::Reckon(arguments) => reckon::run(&arguments),
             Command::Declare(arguments) => declare::run(&arguments),
             Command::Balance(arguments) => balance::run(&arguments),
+            Command::Allergens(arguments) => allergens::run(&arguments),
             Command::Release(arguments) => release::run(&arguments),
             Command::Withdraw(arguments) => withdraw::run(&arguments),
             Command::Standards(arguments) => standards::run(&arguments),

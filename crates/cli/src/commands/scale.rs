@@ -35,7 +35,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let printed = match arguments.format {
         Format::Text => {
             let names = source.names(site, arguments.language.as_ref())?;
-            text::sheet(&plan, &names, console::width())
+            let allergens = demands.iter().map(|one| source.allergens(&one.recipe));
+            let allergens: Vec<_> = allergens.collect::<Result<_, _>>()?;
+            text::sheet(&plan, &allergens, &names, console::width())
         }
         Format::Json => console::json(&plan.to_json()),
     };

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use chablon_book::AuthoredBook;
 use chablon_model::{Day, DocumentContent, Language, RecipeId, Site, SiteId};
+use chablon_sdk::declare::allergens::AllergenDeclaration;
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Authored, Costing, Plan, PriceMove, PriceShock};
 
@@ -57,6 +58,11 @@ impl BookSource {
         known_ingredients(&how.emphasised, known)?;
         let authored = Authored::new(&self.documents);
         authored.declare(recipe, how).map_err(|error| Failure::of_figure(&error))
+    }
+
+    pub(super) fn allergens(&self, recipe: &RecipeId) -> Result<Vec<AllergenDeclaration>, Failure> {
+        let authored = Authored::new(&self.documents);
+        authored.allergens(recipe).map_err(|error| Failure::of_figure(&error))
     }
 
     pub(super) fn balance(&self, recipe: &RecipeId) -> Result<Balanced, Failure> {

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use chablon_model::{Day, DocumentKind, IngredientId, Language, Moment, RecipeId, SiteId};
+use chablon_sdk::declare::allergens::AllergenDeclaration;
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Costing, Plan, PriceMove, PriceShock};
 use chablon_sdk::{Error, Replica, Standard, Together};
@@ -87,6 +88,13 @@ impl ReplicaSource {
         let known = standard.ingredients().keys().map(IngredientId::as_str);
         known_ingredients(&how.emphasised, known)?;
         standard.declare(how).map_err(|error| Failure::of_figure(&error))
+    }
+
+    pub(super) fn allergens(&self, recipe: &RecipeId) -> Result<Vec<AllergenDeclaration>, Failure> {
+        let mut standards = self.together.standards().iter();
+        let standard = standards.find(|one| one.recipe().id == *recipe);
+        let standard = standard.expect("it was opened for all that is asked for");
+        standard.allergens().map_err(|error| Failure::of_figure(&error))
     }
 
     pub(super) fn balance(&self) -> Result<Balanced, Failure> {

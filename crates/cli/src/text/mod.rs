@@ -17,7 +17,7 @@ mod uses;
 
 pub(crate) use closing::laid;
 pub(crate) use cost::{Costed, PriceForShare, cost_sheet};
-pub(crate) use declared::{balance_sheet, declaration_sheet};
+pub(crate) use declared::{allergen_reach, balance_sheet, declaration_sheet};
 pub(crate) use deviation::{Row, comparison, decided, decision, deviations, three_way};
 pub(crate) use listing::{Listing, Side, paragraph};
 pub(crate) use names::Names;

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use chablon_model::{
-    Book, Ingredient, IngredientId, Language, Recipe, RecipeId, Site, SiteId, Text, Uses,
+    Allergen, Book, Ingredient, IngredientId, Language, Recipe, RecipeId, Site, SiteId, Text, Uses,
 };
+use chablon_sdk::declare::ingredient_list::allergen_name;
 
 use super::tongue::Tongue;
 
@@ -51,6 +52,11 @@ impl<'a> Names<'a> {
     pub(crate) fn recipe<'s>(&'s self, id: &'s RecipeId) -> &'s str {
         let title = self.recipes.get(id).and_then(|recipe| self.text(&recipe.title));
         title.unwrap_or(id.as_str())
+    }
+
+    /// What an allergen is called.
+    pub(crate) fn allergen(&self, allergen: &Allergen) -> &'static str {
+        allergen_name(allergen, &self.language)
     }
 
     /// An ingredient's name.

@@ -8,6 +8,7 @@ mod bench;
 
 mod check;
 mod cost;
+mod declare;
 mod demo;
 mod deviations;
 mod hub;

@@ -23,7 +23,7 @@ pub mod views;
 pub use because::{AllergenDeclaration, Cause};
 pub use blockers::{Blocker, MissingStatement};
 pub use contradictions::Contradiction;
-pub use reach::{StateChange, reach, state_changes};
+pub use reach::{StateChange, changes_between, reach, state_changes};
 pub use states::States;
 pub use unstated::Unstated;
 

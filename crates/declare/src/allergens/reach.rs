@@ -19,7 +19,11 @@ pub struct StateChange {
 
 /// What changes between two revisions of an ingredient.
 pub fn state_changes(before: &Ingredient, after: &Ingredient) -> Vec<StateChange> {
-    let (before, after) = (States::of_ingredient(before), States::of_ingredient(after));
+    changes_between(&States::of_ingredient(before), &States::of_ingredient(after))
+}
+
+/// What changes from some states to others.
+pub fn changes_between(before: &States, after: &States) -> Vec<StateChange> {
     let changed = after.all().filter_map(|(allergen, after)| {
         let before = before.of(&allergen);
         (before != after).then_some(StateChange { allergen, before, after })

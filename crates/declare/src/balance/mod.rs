@@ -1,8 +1,9 @@
 //! The balance of a formula: its parts, shares and ratios, sweetness and water activity.
 //!
-//! A book states content, not which sugars or whose fat. What needs more than it states is taken
-//! from [`Details`] that the caller holds for ingredients; without them it is not known, or is
-//! given as a range over everything that it could be.
+//! An ingredient may state which sugars and whose fat its content is ([`Details`]); without that
+//! it is not known, or is given as a range over everything that it could be.
+//!
+//! [`Details`]: chablon_model::Details
 
 mod details;
 mod solute;
@@ -12,13 +13,12 @@ mod water_activity;
 use std::collections::BTreeSet;
 
 use chablon_arith::IngredientIndex;
-use chablon_model::{Allergen, AllergenState, IngredientId, Nutrient, RecipeId};
+use chablon_model::{Allergen, AllergenState, Detail, IngredientId, Nutrient, RecipeId};
 use chablon_quantity::{Exact, Grams};
 
 use crate::content::{Amount, Composition, Rolled};
 use crate::{DeclareError, Declarer, caution};
 
-pub use details::{DetailTable, Details};
 pub use solute::Solute;
 pub use sweetness::Sweetness;
 pub use water_activity::{
@@ -65,12 +65,12 @@ pub struct Ratio {
 }
 
 impl Declarer<'_> {
-    /// The balance of a recipe, with what is known of ingredients beyond the book.
-    pub fn balance(&self, recipe: &RecipeId, table: &DetailTable) -> Result<Balance, DeclareError> {
+    /// The balance of a recipe.
+    pub fn balance(&self, recipe: &RecipeId) -> Result<Balance, DeclareError> {
         let rolled = self.rolled(self.index(recipe)?)?;
         let content = rolled.composition(&self.book);
-        let parts = self.parts(rolled, &content, table);
-        let dissolved = Dissolved::of(self, rolled, &content, table);
+        let parts = self.parts(rolled, &content);
+        let dissolved = Dissolved::of(self, rolled, &content);
         Ok(Balance {
             ratios: ratios(&parts),
             sweetness: sweetness::of(&dissolved),
@@ -80,18 +80,19 @@ impl Declarer<'_> {
         })
     }
 
-    fn parts(
-        &self,
-        rolled: &Rolled,
-        content: &Composition,
-        table: &DetailTable,
-    ) -> Vec<BalancePart> {
+    fn parts(&self, rolled: &Rolled, content: &Composition) -> Vec<BalancePart> {
         let stated = |nutrient| content.amount(nutrient).clone();
-        let detail = |grams: fn(&Details) -> &Exact, none: &dyn Fn(IngredientIndex) -> bool| {
-            self.detailed(rolled, table, grams, none)
+        let detail = |detail: Detail, none: &dyn Fn(IngredientIndex) -> bool| {
+            self.detailed(rolled, detail, none)
         };
         let no_fat = |index| self.holds_none(index, Nutrient::Fat);
         let no_milk_fat = |index| no_fat(index) || self.is_free_of_milk(index);
+        // All that comes from the bean is fat, fibre and protein to the greater part.
+        let no_cocoa = |index| {
+            [Nutrient::Fat, Nutrient::Fibre, Nutrient::Protein]
+                .iter()
+                .all(|one| self.holds_none(index, *one))
+        };
         let part = |key, name, amount| BalancePart { key, name, amount };
         vec![
             part("water", "water", stated(Nutrient::Water)),
@@ -99,13 +100,9 @@ impl Declarer<'_> {
             part("sugars", "sugars", stated(Nutrient::Sugars)),
             part("alcohol", "alcohol", stated(Nutrient::Alcohol)),
             part("other_solids", "other solids", other_solids(content)),
-            part("milk_fat", "of the fat, milk fat", detail(|one| &one.milk_fat, &no_milk_fat)),
-            part(
-                "cocoa_butter",
-                "of the fat, cocoa butter",
-                detail(|one| &one.cocoa_butter, &no_fat),
-            ),
-            part("dry_cocoa", "dry cocoa solids", detail(|one| &one.dry_cocoa, &|_| false)),
+            part("milk_fat", "of the fat, milk fat", detail(Detail::MilkFat, &no_milk_fat)),
+            part("cocoa_butter", "of the fat, cocoa butter", detail(Detail::CocoaButter, &no_fat)),
+            part("dry_cocoa", "dry cocoa solids", detail(Detail::DryCocoa, &no_cocoa)),
         ]
     }
 
@@ -124,20 +121,16 @@ impl Declarer<'_> {
     fn detailed(
         &self,
         rolled: &Rolled,
-        table: &DetailTable,
-        grams: fn(&Details) -> &Exact,
+        detail: Detail,
         none: &dyn Fn(IngredientIndex) -> bool,
     ) -> Amount {
         let mut amount = Amount { grams: Exact::from(0), missing: BTreeSet::new() };
         for (index, used) in rolled.used.iter().filter(|(_, used)| used.is_positive()) {
-            let id = &self.book.ingredient(*index).id;
-            match table.get(id) {
-                Some(details) => {
-                    amount.grams = amount.grams + used * grams(details) / Exact::from(100);
-                }
+            match details::origin(self.ingredients[index.0], detail) {
+                Some(grams) => amount.grams = amount.grams + used * grams / Exact::from(100),
                 None if none(*index) => {}
                 None => {
-                    amount.missing.insert(id.clone());
+                    amount.missing.insert(self.book.ingredient(*index).id.clone());
                 }
             }
         }

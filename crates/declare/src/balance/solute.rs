@@ -1,5 +1,6 @@
 //! What can be dissolved in a formula's water.
 
+use chablon_model::Detail;
 use chablon_quantity::Number;
 
 use crate::number::dec;
@@ -88,9 +89,22 @@ impl Solute {
         }
     }
 
-    /// The one of this name.
-    pub fn parse(name: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|one| one.as_str() == name)
+    /// The solute that a detail is of.
+    pub fn of(detail: Detail) -> Option<Self> {
+        Some(match detail {
+            Detail::Sucrose => Self::Sucrose,
+            Detail::Glucose => Self::Glucose,
+            Detail::Fructose => Self::Fructose,
+            Detail::InvertSugar => Self::InvertSugar,
+            Detail::Maltose => Self::Maltose,
+            Detail::Lactose => Self::Lactose,
+            Detail::Glycerol => Self::Glycerol,
+            Detail::Sorbitol => Self::Sorbitol,
+            Detail::Xylitol => Self::Xylitol,
+            Detail::Erythritol => Self::Erythritol,
+            Detail::Mannitol => Self::Mannitol,
+            Detail::MilkFat | Detail::CocoaButter | Detail::DryCocoa => return None,
+        })
     }
 
     /// Norrish's K: sugar alcohols and glycerol after the table of alditols at 25 °C, constant K of

@@ -3,8 +3,9 @@
 use chablon_model::{Condition, Recipe, Step, StepId};
 use chablon_quantity::{Exact, Seconds};
 
+use super::Role;
 use super::finding::{ControlFinding, Severity, time};
-use super::plan::{ControlPlan, Role};
+use super::plan::ControlPlan;
 use super::points::Limit;
 use super::stated::{self, Span};
 

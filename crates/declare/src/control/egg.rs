@@ -6,8 +6,9 @@ use chablon_arith::{IngredientIndex, RecipeIndex, Used};
 use chablon_model::{Allergen, AllergenState, Line, Recipe};
 use chablon_quantity::Exact;
 
+use super::Role;
 use super::finding::{ControlFinding, Severity};
-use super::plan::{ControlPlan, Role};
+use super::plan::ControlPlan;
 use super::stated;
 use crate::Declarer;
 

@@ -3,9 +3,10 @@
 use std::fmt;
 
 use chablon_model::{RecipeId, StepId};
-use chablon_quantity::Exact;
+use chablon_quantity::{Exact, Number};
 
-use super::plan::{Applied, Role};
+use super::Role;
+use super::plan::Applied;
 use super::points::Limit;
 
 /// How much a finding weighs.
@@ -59,16 +60,26 @@ pub(super) fn time(minutes: &Exact) -> String {
     }
 }
 
+/// Degrees as they are written in a table, and rounded where that is no decimal.
+fn degrees(number: &Number) -> String {
+    match number {
+        Number::Decimal { .. } => number.to_string(),
+        Number::Fraction { .. } => number.exact().round(1).to_string(),
+    }
+}
+
 impl fmt::Display for Limit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::AtMost(celsius) => write!(f, "at most {celsius} °C"),
-            Self::AtLeast(celsius) => write!(f, "at least {celsius} °C"),
-            Self::Heat { celsius, seconds } => write!(f, "{celsius} °C for {seconds} s"),
+            Self::AtMost(celsius) => write!(f, "at most {} °C", degrees(celsius)),
+            Self::AtLeast(celsius) => write!(f, "at least {} °C", degrees(celsius)),
+            Self::Heat { celsius, seconds } => {
+                write!(f, "{} °C for {} s", degrees(celsius), degrees(seconds))
+            }
             Self::Cool { from, to, within, strictly } => {
                 let within_words = if *strictly { "in less than" } else { "within" };
                 let within = time(&within.exact());
-                write!(f, "from {from} °C to {to} °C {within_words} {within}")
+                write!(f, "from {} °C to {} °C {within_words} {within}", degrees(from), degrees(to))
             }
             Self::Within(minutes) => write!(f, "within {}", time(&minutes.exact())),
             Self::Instead(other) => write!(f, "{other} instead"),
@@ -86,7 +97,7 @@ impl fmt::Display for ControlFinding {
         let Applied { limit, what, jurisdiction, source, from_memory } = &self.limit;
         write!(f, ": {}. Limit: {limit}, {what} (", self.stated)?;
         if let Some(jurisdiction) = jurisdiction {
-            write!(f, "{}, ", jurisdiction.as_str())?;
+            write!(f, "{}, ", jurisdiction.title())?;
         }
         write!(f, "{source}{})", if *from_memory { ", from memory" } else { "" })
     }

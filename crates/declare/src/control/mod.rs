@@ -16,7 +16,7 @@ mod points;
 mod series;
 mod stated;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chablon_arith::RecipeIndex;
 use chablon_model::RecipeId;
@@ -24,10 +24,11 @@ use chablon_model::RecipeId;
 use crate::allergens::because::Ways;
 use crate::{DeclareError, Declarer, caution};
 
+pub use chablon_model::{ControlRole as Role, Jurisdiction};
 pub use finding::{ControlFinding, Severity};
 pub use need::Need;
-pub use plan::{Applied, ControlPlan, PlanError, Role};
-pub use points::{Jurisdiction, Limit, PASTEURISATION, POINTS, Pasteurisation, Point, pasteurises};
+pub use plan::{Applied, ControlPlan};
+pub use points::{Limit, PASTEURISATION, POINTS, Pasteurisation, Point, pasteurises};
 pub use series::{CoolingFailure, cools_in_time};
 
 /// What the control points of a recipe and of all its components come to.
@@ -37,6 +38,8 @@ pub struct ControlReport {
     pub needs: Vec<(RecipeId, Need)>,
     /// What is beyond a limit, or can't be held to one.
     pub findings: Vec<ControlFinding>,
+    /// What no limit is known for, so that it isn't checked.
+    pub unchecked: BTreeSet<Role>,
     /// What the limits are, by what they are for.
     pub limits: BTreeMap<Role, Applied>,
     /// What every report says of itself.
@@ -65,6 +68,7 @@ impl Declarer<'_> {
         Ok(ControlReport {
             needs,
             findings,
+            unchecked: plan.unchecked(),
             limits: plan.limits().clone(),
             cautions: vec![caution::FOOD_SAFETY],
         })

@@ -6,7 +6,7 @@ use chablon_quantity::Exact;
 
 use super::ControlPlan;
 use crate::Declarer;
-use crate::balance::{DetailTable, WaterActivityEstimate};
+use crate::balance::WaterActivityEstimate;
 use crate::number::ratio;
 
 /// Whether temperature control is needed.
@@ -52,7 +52,7 @@ impl Declarer<'_> {
         if water.is_complete() && water.grams < Exact::from(DRY) {
             return true;
         }
-        let balance = self.balance(recipe, &DetailTable::new());
+        let balance = self.balance(recipe);
         match balance.map(|balance| balance.water_activity) {
             Ok(WaterActivityEstimate::Estimated(estimate)) => {
                 estimate.highest + estimate.plus_minus < ratio(85, 100)

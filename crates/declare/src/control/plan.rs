@@ -2,90 +2,30 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use chablon_model::RecipeId;
-use chablon_quantity::Exact;
+use chablon_model::{Book, ControlBound, ControlRole as Role, Jurisdiction, LabelRegime, RecipeId};
+use chablon_quantity::{Authored, Exact, Number, Seconds, TemperatureUnit, TimeUnit};
 
-use super::points::{Jurisdiction, Limit, POINTS, Point};
+use super::points::{Limit, POINTS, Point};
 
-/// What a limit is for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Role {
-    /// The first stage of cooling.
-    CoolFirst,
-    /// Cooling in all.
-    CoolTotal,
-    /// Hot holding.
-    Hot,
-    /// Cold holding.
-    Cold,
-    /// Between cold and hot.
-    Between,
-    /// Heating of egg.
-    Egg,
-    /// How long it is kept chilled.
-    Chilled,
-    /// Frozen storage.
-    Frozen,
-}
-
-impl Role {
-    /// Every one.
-    pub const ALL: [Self; 8] = [
-        Self::CoolFirst,
-        Self::CoolTotal,
-        Self::Hot,
-        Self::Cold,
-        Self::Between,
-        Self::Egg,
-        Self::Chilled,
-        Self::Frozen,
-    ];
-
-    /// A key that doesn't change.
-    pub fn as_str(self) -> &'static str {
-        match self {
-            Self::CoolFirst => "cool-first",
-            Self::CoolTotal => "cool-total",
-            Self::Hot => "hot-holding",
-            Self::Cold => "cold-holding",
-            Self::Between => "between-cold-and-hot",
-            Self::Egg => "egg-heating",
-            Self::Chilled => "chilled-life",
-            Self::Frozen => "frozen-storage",
-        }
-    }
-
-    /// The key of the published point that a jurisdiction has for it.
-    fn point(self, of: Jurisdiction) -> Option<&'static str> {
-        match (of, self) {
-            (Jurisdiction::UsFoodCode, Self::CoolFirst) => Some("us-cool-first"),
-            (Jurisdiction::UsFoodCode, Self::CoolTotal) => Some("us-cool-total"),
-            (Jurisdiction::UsFoodCode, Self::Hot) => Some("us-hot"),
-            (Jurisdiction::UsFoodCode, Self::Cold) => Some("us-cold"),
-            (Jurisdiction::UsFoodCode, Self::Between) => Some("us-time"),
-            (Jurisdiction::UsFoodCode, Self::Egg) => Some("us-egg-pooled"),
-            (Jurisdiction::UsFoodCode, Self::Chilled) => Some("us-date"),
-            (Jurisdiction::France, Self::CoolFirst) => Some("fr-cool"),
-            (Jurisdiction::France, Self::Hot) => Some("fr-hot"),
-            (Jurisdiction::France, Self::Cold) => Some("fr-cold"),
-            (Jurisdiction::France, Self::Chilled) => Some("fr-date"),
-            (Jurisdiction::France, Self::Frozen) => Some("fr-frozen"),
-            (Jurisdiction::UnitedKingdom, Self::Cold) => Some("uk-cold"),
-            (Jurisdiction::UnitedKingdom, Self::Hot) => Some("uk-hot"),
-            (Jurisdiction::UnitedKingdom, Self::Between) => Some("uk-time"),
-            _ => None,
-        }
-    }
-
-    /// Whether a limit is of the kind that this is about.
-    fn takes(self, limit: &Limit) -> bool {
-        match self {
-            Self::CoolFirst | Self::CoolTotal => matches!(limit, Limit::Cool { .. }),
-            Self::Hot => matches!(limit, Limit::AtLeast(_)),
-            Self::Cold | Self::Frozen => matches!(limit, Limit::AtMost(_)),
-            Self::Between | Self::Chilled => matches!(limit, Limit::Within(_)),
-            Self::Egg => matches!(limit, Limit::Heat { .. }),
-        }
+/// The key of the published point that a jurisdiction has for a role.
+fn point(of: Jurisdiction, role: Role) -> Option<&'static str> {
+    match (of, role) {
+        (Jurisdiction::UsFoodCode, Role::CoolFirst) => Some("us-cool-first"),
+        (Jurisdiction::UsFoodCode, Role::CoolTotal) => Some("us-cool-total"),
+        (Jurisdiction::UsFoodCode, Role::Hot) => Some("us-hot"),
+        (Jurisdiction::UsFoodCode, Role::Cold) => Some("us-cold"),
+        (Jurisdiction::UsFoodCode, Role::Between) => Some("us-time"),
+        (Jurisdiction::UsFoodCode, Role::Egg) => Some("us-egg-pooled"),
+        (Jurisdiction::UsFoodCode, Role::Chilled) => Some("us-date"),
+        (Jurisdiction::France, Role::CoolFirst) => Some("fr-cool"),
+        (Jurisdiction::France, Role::Hot) => Some("fr-hot"),
+        (Jurisdiction::France, Role::Cold) => Some("fr-cold"),
+        (Jurisdiction::France, Role::Chilled) => Some("fr-date"),
+        (Jurisdiction::France, Role::Frozen) => Some("fr-frozen"),
+        (Jurisdiction::UnitedKingdom, Role::Cold) => Some("uk-cold"),
+        (Jurisdiction::UnitedKingdom, Role::Hot) => Some("uk-hot"),
+        (Jurisdiction::UnitedKingdom, Role::Between) => Some("uk-time"),
+        _ => None,
     }
 }
 
@@ -123,51 +63,32 @@ pub struct ControlPlan {
     exempt: BTreeMap<RecipeId, String>,
 }
 
-/// Why a group's own limit isn't taken.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum PlanError {
-    /// Nobody says why.
-    #[error("a limit of one's own needs a reason: name the food-safety plan that it is from")]
-    NoReason,
-    /// It is of another kind.
-    #[error("the limit for {} is of another kind", .0.as_str())]
-    OtherKind(Role),
-}
-
 impl ControlPlan {
     /// The limits that a jurisdiction publishes.
     pub fn published(of: Jurisdiction) -> Self {
         let applied = |role: Role| {
-            let key = role.point(of)?;
+            let key = point(of, role)?;
             let point = POINTS.iter().find(|point| point.key == key)?;
             Some((role, Applied::from(point)))
         };
-        let limits = Role::ALL.into_iter().filter_map(applied).collect();
+        let limits = Role::ALL.iter().copied().filter_map(applied).collect();
         Self { limits, exempt: BTreeMap::new() }
     }
 
-    /// Sets a limit of the group's own plan, with the reason for it.
-    pub fn set(&mut self, role: Role, limit: Limit, reason: &str) -> Result<(), PlanError> {
-        let source = reasoned(reason)?;
-        if !role.takes(&limit) {
-            return Err(PlanError::OtherKind(role));
+    /// The plan of a group: its own limits, then those that are published by whom it names, or
+    /// by whom is asked for here.
+    ///
+    /// Whoever publishes limits leaves some open (the European Union leaves most to its members).
+    /// There those of the FDA Food Code stand in, and each says that it is theirs.
+    pub fn of_group(group: &Book, published: Option<Jurisdiction>) -> Self {
+        let whose = published.or(group.control.published).unwrap_or_else(|| by_label(group));
+        let mut plan = Self::published(Jurisdiction::UsFoodCode);
+        plan.limits.extend(Self::published(whose).limits);
+        for (role, own) in &group.control.limits {
+            plan.limits.insert(*role, Applied::own(&own.bound, &own.reason));
         }
-        let applied = Applied {
-            limit,
-            what: "the group's own plan",
-            jurisdiction: None,
-            source,
-            from_memory: false,
-        };
-        self.limits.insert(role, applied);
-        Ok(())
-    }
-
-    /// Says that a recipe needs no temperature control, with the reason: baked through, acid, dry,
-    /// as an assessment of the product found.
-    pub fn exempt(&mut self, recipe: RecipeId, reason: &str) -> Result<(), PlanError> {
-        self.exempt.insert(recipe, reasoned(reason)?);
-        Ok(())
+        plan.exempt = group.control.exempt.clone();
+        plan
     }
 
     /// The limits, by what they are for.
@@ -177,7 +98,7 @@ impl ControlPlan {
 
     /// What no limit is known for, and so isn't checked.
     pub fn unchecked(&self) -> BTreeSet<Role> {
-        Role::ALL.into_iter().filter(|role| !self.limits.contains_key(role)).collect()
+        Role::ALL.iter().copied().filter(|role| !self.limits.contains_key(role)).collect()
     }
 
     /// Why a recipe needs no temperature control, where the plan says so.
@@ -200,7 +121,64 @@ impl ControlPlan {
     }
 }
 
-fn reasoned(reason: &str) -> Result<String, PlanError> {
-    let reason = reason.trim();
-    if reason.is_empty() { Err(PlanError::NoReason) } else { Ok(reason.to_owned()) }
+/// The published limits that go with a group's first label regime.
+fn by_label(group: &Book) -> Jurisdiction {
+    match group.labels.first() {
+        Some(LabelRegime::Us) => Jurisdiction::UsFoodCode,
+        Some(LabelRegime::Eu) | None => Jurisdiction::EuropeanUnion,
+    }
+}
+
+impl Applied {
+    fn own(bound: &ControlBound, reason: &str) -> Self {
+        Self {
+            limit: limit(bound),
+            what: "the group's own plan",
+            jurisdiction: None,
+            source: reason.to_owned(),
+            from_memory: false,
+        }
+    }
+}
+
+/// An authored limit in degrees Celsius, minutes and seconds.
+fn limit(bound: &ControlBound) -> Limit {
+    let seconds = |time: &Authored<TimeUnit>| time.quantity().seconds();
+    let minutes = |time: &Authored<TimeUnit>| number(&(seconds(time) / Exact::from(60)));
+    let celsius = |degrees: &Authored<TemperatureUnit>| number(&degrees.quantity().celsius());
+    match bound {
+        ControlBound::AtMost(most) => Limit::AtMost(celsius(most)),
+        ControlBound::AtLeast(least) => Limit::AtLeast(celsius(least)),
+        ControlBound::Within(time) => Limit::Within(minutes(time)),
+        ControlBound::Heat { at_least, held } => {
+            Limit::Heat { celsius: celsius(at_least), seconds: number(&seconds(held)) }
+        }
+        ControlBound::Cool { from, to, within } => Limit::Cool {
+            from: celsius(from),
+            to: celsius(to),
+            within: minutes(within),
+            strictly: false,
+        },
+    }
+}
+
+/// An exact figure as a number of a table.
+///
+/// Authored temperatures and times have at most 18 digits and small factors, so that either the
+/// decimal or the fraction holds them; what is beyond it all would be no limit of a kitchen.
+fn number(exact: &Exact) -> Number {
+    let decimal = |exponent: i8| {
+        let scale = Exact::from(10_i64.pow(exponent.unsigned_abs().into()));
+        let (coefficient, rest) = (exact * scale).parts()?;
+        let coefficient = i64::try_from(coefficient).ok().filter(|_| rest == 1)?;
+        Number::decimal(coefficient, exponent)
+    };
+    if let Some(decimal) = [0, -1, -2, -3].into_iter().find_map(decimal) {
+        return decimal;
+    }
+    let whole = |part: i128| i64::try_from(part).ok();
+    let parts =
+        exact.parts().and_then(|(top, bottom)| Some((whole(top)?, u64::try_from(bottom).ok()?)));
+    let (numerator, denominator) = parts.unwrap_or((i64::MAX, 1));
+    Number::Fraction { whole: 0, numerator, denominator }
 }

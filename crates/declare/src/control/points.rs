@@ -1,33 +1,9 @@
 //! Published control points.
 
+use chablon_model::Jurisdiction;
 use chablon_quantity::{Exact, Number};
 
 use crate::number::dec;
-
-/// Whose point it is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Jurisdiction {
-    /// The FDA Food Code, a model that states and counties of the United States adopt.
-    UsFoodCode,
-    /// France.
-    France,
-    /// The United Kingdom.
-    UnitedKingdom,
-    /// The European Union.
-    EuropeanUnion,
-}
-
-impl Jurisdiction {
-    /// Its name.
-    pub fn as_str(self) -> &'static str {
-        match self {
-            Self::UsFoodCode => "United States (FDA Food Code)",
-            Self::France => "France",
-            Self::UnitedKingdom => "United Kingdom",
-            Self::EuropeanUnion => "European Union",
-        }
-    }
-}
 
 /// A limit. Temperatures are in degrees Celsius, times in minutes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

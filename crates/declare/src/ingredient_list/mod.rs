@@ -23,7 +23,7 @@ mod words;
 
 use std::collections::BTreeSet;
 
-use chablon_model::{IngredientId, Language, RecipeId};
+use chablon_model::{Allergen, IngredientId, Language, RecipeId};
 use chablon_quantity::Exact;
 
 use crate::allergens::views::Law;
@@ -109,6 +109,11 @@ pub enum Quantity {
     Percent(Exact),
     /// Grams used for 100 g of the finished product, where per cent come to more than 100.
     GramsPer100G(Exact),
+}
+
+/// What an allergen is called in a language; in English where there are no words for that one.
+pub fn allergen_name(allergen: &Allergen, language: &Language) -> &'static str {
+    words::of(language).allergen(allergen).shown
 }
 
 impl Declarer<'_> {

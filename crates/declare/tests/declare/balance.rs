@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use chablon_book::AuthoredBook;
 use chablon_declare::balance::{
-    Balance, DetailTable, Details, NotEstimated, Solute, WaterActivity, WaterActivityEstimate,
-    norrish, ross, sodium_chloride,
+    Balance, NotEstimated, Solute, WaterActivity, WaterActivityEstimate, norrish, ross,
+    sodium_chloride,
 };
+use chablon_model::Detail;
 use chablon_quantity::Exact;
 use test_case::test_case;
 
@@ -146,13 +147,16 @@ fn pantry() -> String {
     ) + &ingredient("honey", "other_allergens = 'free'")
 }
 
-fn balance(lines: &[(&str, &str)], table: &DetailTable) -> Balance {
-    let book = book(&pantry(), &[recipe("r", lines, "")]);
-    asked(&book, table)
+fn balance(lines: &[(&str, &str)]) -> Balance {
+    asked(&book(&pantry(), &[recipe("r", lines, "")]))
 }
 
-fn asked(book: &AuthoredBook, table: &DetailTable) -> Balance {
-    with(book, |declarer| declarer.balance(&id("r"), table).expect("a balance"))
+fn detailed(lines: &[(&str, &str)]) -> Balance {
+    asked(&book(&detailed_pantry(), &[recipe("r", lines, "")]))
+}
+
+fn asked(book: &AuthoredBook) -> Balance {
+    with(book, |declarer| declarer.balance(&id("r")).expect("a balance"))
 }
 
 fn part(of: &Balance, key: &str) -> (String, Vec<String>) {
@@ -170,7 +174,7 @@ const GANACHE: [(&str, &str); 4] =
 
 #[test]
 fn a_ganache_in_parts_and_ratios() {
-    let balance = balance(&GANACHE, &DetailTable::new());
+    let balance = balance(&GANACHE);
     // Of 250 g: 66 g of water, 75 g of fat, 78 g of sugars, 4 g of alcohol.
     let known = |key| part(&balance, key).0;
     assert_eq!(known("water"), exact("26.4").to_string());
@@ -187,36 +191,26 @@ fn a_ganache_in_parts_and_ratios() {
     // What a book doesn't state isn't known; what can't be isn't missing.
     assert_eq!(part(&balance, "milk_fat"), ("0".to_owned(), vec!["cream".to_owned()]));
     assert_eq!(part(&balance, "cocoa_butter").1, ["couverture", "cream"]);
-    assert_eq!(part(&balance, "dry_cocoa").1, ["couverture", "cream", "rum", "sugar"]);
+    assert_eq!(part(&balance, "dry_cocoa").1, ["couverture", "cream"]);
 }
 
-fn details(
-    solutes: &[(Solute, &str)],
-    milk_fat: &str,
-    cocoa_butter: &str,
-    dry_cocoa: &str,
-) -> Details {
-    Details {
-        solutes: solutes.iter().map(|(one, grams)| (*one, exact(grams))).collect(),
-        milk_fat: exact(milk_fat),
-        cocoa_butter: exact(cocoa_butter),
-        dry_cocoa: exact(dry_cocoa),
-    }
-}
-
-fn table() -> DetailTable {
-    let rows = [
-        ("cream", details(&[(Solute::Lactose, "3")], "35", "0", "0")),
-        ("couverture", details(&[(Solute::Sucrose, "35")], "0", "40", "64")),
-        ("sugar", details(&[(Solute::Sucrose, "100")], "0", "0", "0")),
-        ("rum", details(&[], "0", "0", "0")),
+/// The same pantry, saying which sugars and whose fat.
+fn detailed_pantry() -> String {
+    let details = [
+        ("sugars = '3 g'", "lactose = '3 g'\nmilk_fat = '35 g'"),
+        ("sugars = '100 g'", "sucrose = '100 g'\nmilk_fat = '0 g'"),
+        ("sugars = '35 g'", "sucrose = '35 g'\ncocoa_butter = '40 g'\ndry_cocoa = '64 g'"),
+        ("water = '60 g'\nfat = '0 g'", "dry_cocoa = '0 g'"),
     ];
-    rows.into_iter().map(|(id, row)| (id.parse().expect("an id"), row)).collect()
+    details.iter().fold(pantry(), |pantry, (stated, more)| {
+        assert!(pantry.contains(stated), "{stated}");
+        pantry.replacen(stated, &format!("{stated}\n{more}"), 1)
+    })
 }
 
 #[test]
 fn details_say_whose_fat_and_which_sugars() {
-    let balance = balance(&GANACHE, &table());
+    let balance = detailed(&GANACHE);
     assert_eq!(part(&balance, "milk_fat"), ("14".to_owned(), vec![]));
     assert_eq!(part(&balance, "cocoa_butter"), ("16".to_owned(), vec![]));
     assert_eq!(part(&balance, "dry_cocoa"), (exact("25.6").to_string(), vec![]));
@@ -237,16 +231,37 @@ fn details_say_whose_fat_and_which_sugars() {
 #[test_case(Solute::Xylitol, "102")]
 #[test_case(Solute::Mannitol, "69")]
 fn from_memory_sweetness_of_a_solute(solute: Solute, percent: &str) {
-    let rows = [("sugar", details(&[(solute, "100")], "0", "0", "0"))];
-    let table = rows.into_iter().map(|(id, row)| (id.parse().expect("an id"), row)).collect();
-    let balance = balance(&[("sugar", "1 g")], &table);
-    assert_eq!(balance.sweetness.highest, exact(percent));
-    assert_eq!(Solute::parse(solute.as_str()), Some(solute));
+    let of = |detail: &&Detail| Solute::of(**detail) == Some(solute);
+    let detail = Detail::ALL.iter().find(of).expect("a book can state it");
+    let whole = detail.part_of().expect("a part of sugars or polyols").as_str();
+    let figures = format!(
+        "other_allergens = 'free'\n[ingredient.content]\nwater = '0 g'\nsalt = '0 g'\n\
+         carbohydrate = '100 g'\n{whole} = '100 g'\n{} = '100 g'",
+        detail.as_str()
+    );
+    let figures = if whole == "sugars" { figures } else { figures + "\nsugars = '0 g'" };
+    let book = book(&ingredient("sweet", &figures), &[recipe("r", &[("sweet", "1 g")], "")]);
+    let sweetness = asked(&book).sweetness;
+    assert_eq!(sweetness.highest, exact(percent));
+    assert_eq!(sweetness.lowest, exact(percent));
+    assert!(sweetness.missing.is_empty() && sweetness.not_counted.is_empty());
+}
+
+#[test]
+fn sugars_that_the_stated_kinds_leave_are_of_unknown_kind() {
+    let figures = "other_allergens = 'free'\n[ingredient.content]\nwater = '0 g'\nsalt = '0 g'\n\
+        carbohydrate = '100 g'\nsugars = '90 g'\nsucrose = '60 g'\npolyols = '10 g'\nglycerol = '4 g'";
+    let book = book(&ingredient("syrup", figures), &[recipe("r", &[("syrup", "1 g")], "")]);
+    let sweetness = asked(&book).sweetness;
+    // 60 g of sucrose, and 30 g from lactose to fructose; glycerol and 6 g of polyols not counted.
+    assert_eq!((sweetness.lowest, sweetness.highest), (exact("71.7"), exact("94.2")));
+    assert_eq!(sweetness.unknown_in.len(), 1);
+    assert_eq!(sweetness.not_counted, ["glycerol", "polyols of unknown kind"]);
 }
 
 #[test]
 fn sugars_of_unknown_kind_give_a_range() {
-    let balance = balance(&[("sugar", "50 g"), ("water", "50 g")], &DetailTable::new());
+    let balance = balance(&[("sugar", "50 g"), ("water", "50 g")]);
     assert_eq!((balance.sweetness.lowest, balance.sweetness.highest), (exact("19.5"), exact("57")));
     let WaterActivityEstimate::Estimated(estimate) = balance.water_activity else {
         panic!("an estimate");
@@ -262,7 +277,7 @@ fn sugars_of_unknown_kind_give_a_range() {
 
 #[test]
 fn an_estimate_says_what_it_leaves_out() {
-    let balance = balance(&GANACHE, &table());
+    let balance = detailed(&GANACHE);
     let WaterActivityEstimate::Estimated(estimate) = balance.water_activity else {
         panic!("an estimate");
     };
@@ -270,25 +285,20 @@ fn an_estimate_says_what_it_leaves_out() {
     assert_eq!(estimate.not_counted.len(), 2, "solids and alcohol");
     assert!(estimate.method.contains("Norrish") && estimate.method.contains("6 mol"));
     assert!(balance.cautions.iter().any(|one| one.contains("measurement")));
-    let polyol = details(&[(Solute::Glycerol, "100")], "0", "0", "0");
-    let mut table = table();
-    table.insert("sugar".parse().expect("an id"), polyol);
-    let glycerol = asked(&book(&pantry(), &[recipe("r", &GANACHE, "")]), &table);
-    assert_eq!(glycerol.sweetness.not_counted, ["glycerol"]);
 }
 
 #[test]
 fn what_cannot_be_estimated_says_why() {
-    let missing = balance(&[("cream", "50 g"), ("honey", "50 g")], &DetailTable::new());
+    let missing = balance(&[("cream", "50 g"), ("honey", "50 g")]);
     let WaterActivityEstimate::Not(NotEstimated::Missing(ids)) = &missing.water_activity else {
         panic!("honey states nothing");
     };
     assert_eq!(ids.len(), 1);
     assert_eq!(ratio(&missing, "solids"), None);
-    let dry = balance(&[("sugar", "50 g")], &DetailTable::new());
+    let dry = balance(&[("sugar", "50 g")]);
     assert_eq!(dry.water_activity, WaterActivityEstimate::Not(NotEstimated::Dry));
     assert_eq!(ratio(&dry, "fat_to_water"), None);
-    let thick = balance(&[("sugar", "80 g"), ("water", "20 g")], &DetailTable::new());
+    let thick = balance(&[("sugar", "80 g"), ("water", "20 g")]);
     let WaterActivityEstimate::Not(NotEstimated::OutOfRange { sugars, limit, .. }) =
         thick.water_activity
     else {

@@ -1,11 +1,12 @@
 //! Control points of recipes and of cooling records.
 
-use chablon_book::AuthoredBook;
+use chablon_book::{AuthoredBook, Files, read};
 use chablon_declare::control::{
-    ControlPlan, ControlReport, CoolingFailure, Jurisdiction, Limit, Need, POINTS, PlanError, Role,
-    Severity, cools_in_time, pasteurises,
+    ControlPlan, ControlReport, CoolingFailure, Jurisdiction, Limit, Need, POINTS, Role, Severity,
+    cools_in_time, pasteurises,
 };
-use chablon_quantity::{Exact, Number};
+use chablon_model::Book;
+use chablon_quantity::Exact;
 use test_case::test_case;
 
 use crate::fixture::{book, exact, id, ingredient, recipe, with};
@@ -271,34 +272,100 @@ fn heat_before_the_egg_does_not_count_and_heat_above_it_does() {
     assert_eq!(count(baked), 0);
 }
 
+/// A group that declares under EU rules, with this plan.
+fn group(control: &str) -> Book {
+    let settings =
+        format!("name = 'g'\ncurrency = 'EUR'\nlanguages = ['en']\nlabels = ['eu']\n{control}");
+    let recipe = "id = 'r'\ntitle = { en = 'r' }\n[[line]]\ningredient = 'milk'\namount = '1 g'";
+    let files = [
+        ("book.toml", settings.as_str()),
+        ("ingredients/all.toml", &pantry()),
+        ("recipes/r.toml", recipe),
+    ];
+    let outcome = read(&Files::new(files));
+    outcome.book.unwrap_or_else(|| panic!("{:?}", outcome.findings)).settings
+}
+
+const OWN: &str = "[[control.limit]]\nwhat = 'chilled-life'\nwithin = '10 d'\n\
+    reason = 'plan 7, challenge test of March'\n";
+
 #[test]
 fn a_group_overrides_a_limit_with_a_reason() {
     let book = custard(&(cooked() + &cooled() + &storage("chilled", "8 d")));
-    let mut plan = food_code();
-    let ten_days = Limit::Within(Number::whole(10 * 24 * 60));
-    assert_eq!(plan.set(Role::Chilled, ten_days, "  "), Err(PlanError::NoReason));
-    let wrong = Limit::AtMost(Number::whole(3));
-    assert_eq!(plan.set(Role::Chilled, wrong, "a plan"), Err(PlanError::OtherKind(Role::Chilled)));
-    assert_eq!(report(&book, &plan).findings.len(), 1, "a refused limit changes nothing");
-    plan.set(Role::Chilled, ten_days, "plan 7, challenge test of March").expect("a limit");
-    let report_now = report(&book, &plan);
-    assert_eq!(report_now.findings, []);
-    let applied = &report_now.limits[&Role::Chilled];
+    let without = report(&book, &ControlPlan::of_group(&group(""), None));
+    assert_eq!(without.findings.len(), 1);
+    let with_own = report(&book, &ControlPlan::of_group(&group(OWN), None));
+    assert_eq!(with_own.findings, []);
+    let applied = &with_own.limits[&Role::Chilled];
     assert_eq!(
         (applied.jurisdiction, applied.source.as_str()),
         (None, "plan 7, challenge test of March")
     );
+    // Whoever's published limits are asked for, the group's own stand before them.
+    let french = ControlPlan::of_group(&group(OWN), Some(Jurisdiction::France));
+    assert_eq!(french.limits()[&Role::Chilled], *applied);
+    assert_eq!(french.limits()[&Role::Hot].jurisdiction, Some(Jurisdiction::France));
+}
+
+#[test]
+fn own_limits_of_every_kind_are_taken_as_they_are_written() {
+    let own = "
+        [[control.limit]]
+        what = 'cold-holding'
+        at_most = '41 °F'
+        reason = 'x'
+        [[control.limit]]
+        what = 'hot-holding'
+        at_least = '145 °F'
+        reason = 'x'
+        [[control.limit]]
+        what = 'egg-heating'
+        at_least = '70 °C'
+        held = '2 min'
+        reason = 'x'
+        [[control.limit]]
+        what = 'cool-total'
+        from = '60 °C'
+        to = '4 °C'
+        within = '90 min'
+        reason = 'x'
+        [[control.limit]]
+        what = 'between-cold-and-hot'
+        within = '2 h'
+        reason = 'x'
+        ";
+    let plan = ControlPlan::of_group(&group(own), None);
+    let limit = |role| plan.limits()[&role].limit.to_string();
+    assert_eq!(limit(Role::Cold), "at most 5 °C");
+    assert_eq!(limit(Role::Hot), "at least 62.8 °C");
+    assert_eq!(limit(Role::Egg), "70 °C for 120 s");
+    assert_eq!(limit(Role::CoolTotal), "from 60 °C to 4 °C within 1 h 30 min");
+    assert_eq!(limit(Role::Between), "within 2 h");
 }
 
 #[test]
 fn a_group_exempts_a_recipe_with_a_reason() {
     let book = custard(&(cooked() + &cooled() + &storage("chilled", "8 d")));
-    let mut plan = food_code();
-    assert_eq!(plan.exempt(id("r"), ""), Err(PlanError::NoReason));
-    plan.exempt(id("r"), "assessed as acid").expect("a reason");
-    let report = report(&book, &plan);
+    let exempt = "[[control.exempt]]\nrecipe = 'r'\nreason = 'assessed as acid'\n";
+    let report = report(&book, &ControlPlan::of_group(&group(exempt), None));
     assert_eq!(report.findings, []);
     assert_eq!(report.needs[0].1, Need::NotNeeded("the group's plan: assessed as acid".to_owned()));
+}
+
+#[test]
+fn where_nothing_is_published_the_food_code_stands_in_and_says_so() {
+    let rest = step("rest", "passive = '12 h'", &[celsius("", "20 °C", "")]);
+    let book = custard(&(cooked() + &cooled() + &rest));
+    for published in ["", "[control]\npublished = 'fr'\n", "[control]\npublished = 'eu'\n"] {
+        let report = report(&book, &ControlPlan::of_group(&group(published), None));
+        let between: Vec<_> =
+            report.findings.iter().filter(|one| one.role == Role::Between).collect();
+        assert_eq!(between.len(), 1, "{published}");
+        assert_eq!(between[0].limit.jurisdiction, Some(Jurisdiction::UsFoodCode));
+        assert_eq!(between[0].severity, Severity::Breach);
+    }
+    let named = ControlPlan::of_group(&group("[control]\npublished = 'uk'\n"), None);
+    assert_eq!(named.limits()[&Role::Between].jurisdiction, Some(Jurisdiction::UnitedKingdom));
 }
 
 #[test]

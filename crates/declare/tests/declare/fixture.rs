@@ -80,6 +80,7 @@ pub(crate) fn stating(
         allergens: stated.iter().map(|(one, state)| (code(one), *state)).collect(),
         other_allergens: others,
         content: chablon_model::Content::default(),
+        details: chablon_model::Details::default(),
         made_of: Vec::new(),
         note: None,
     }

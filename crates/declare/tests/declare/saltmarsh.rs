@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write;
 
 use chablon_book::{AuthoredBook, Files, read};
-use chablon_declare::balance::{DetailTable, WaterActivityEstimate};
+use chablon_declare::balance::WaterActivityEstimate;
 use chablon_declare::content::energy;
 use chablon_declare::control::{ControlPlan, Jurisdiction};
 use chablon_declare::{Declaration, DeclareOptions, Declarer};
@@ -113,7 +113,7 @@ fn the_balance_of_every_recipe() {
     let mut text = String::new();
     with(&book, |declarer| {
         for recipe in &book.recipes {
-            let balance = declarer.balance(&recipe.id, &DetailTable::new()).expect("a balance");
+            let balance = declarer.balance(&recipe.id).expect("a balance");
             let ratios = balance.ratios.iter().map(|one| {
                 let value =
                     one.value.as_ref().map_or("-".to_owned(), |value| value.round(3).to_string());
@@ -140,7 +140,7 @@ fn the_control_points_of_every_recipe() {
     with(&book, |declarer| {
         for jurisdiction in [Jurisdiction::UsFoodCode, Jurisdiction::France] {
             let plan = ControlPlan::published(jurisdiction);
-            writeln!(text, "== {}", jurisdiction.as_str()).expect("a string");
+            writeln!(text, "== {}", jurisdiction.title()).expect("a string");
             let mut seen = BTreeSet::new();
             for recipe in &book.recipes {
                 let report = declarer.control(&recipe.id, &plan).expect("a report");

@@ -13,6 +13,7 @@ mod deviations;
 mod feed;
 mod figures;
 mod lists;
+mod reach;
 mod revisions;
 mod where_used;
 

@@ -1,9 +1,9 @@
 //! From documents to what is declared of them.
 
-use chablon_declare::balance::DetailTable;
-use chablon_declare::control::{ControlPlan, Jurisdiction};
+use chablon_declare::allergens::AllergenDeclaration;
+use chablon_declare::control::ControlPlan;
 use chablon_declare::{DeclareError, DeclareOptions, Declarer};
-use chablon_model::{Book, LabelRegime, RecipeId};
+use chablon_model::RecipeId;
 
 use super::{Balanced, Declared, Declaring};
 use crate::error::Kind;
@@ -19,8 +19,7 @@ impl Kitchen<'_> {
             emphasised: how.emphasised.clone(),
             serving: None,
         };
-        let jurisdiction = how.jurisdiction.unwrap_or_else(|| jurisdiction(settings.value));
-        let plan = ControlPlan::published(jurisdiction);
+        let plan = ControlPlan::of_group(settings.value, how.jurisdiction);
         let mut digests = self.digests.clone();
         digests.insert(settings.digest);
         Ok(Declared {
@@ -32,11 +31,15 @@ impl Kitchen<'_> {
         })
     }
 
+    pub(crate) fn allergens(&self, recipe: &RecipeId) -> Result<Vec<AllergenDeclaration>, Error> {
+        Ok(Declarer::new(&self.library).allergens(recipe)?)
+    }
+
     pub(crate) fn balance(&self, recipe: &RecipeId) -> Result<Balanced, Error> {
         let declarer = Declarer::new(&self.library);
         Ok(Balanced {
             recipe: recipe.clone(),
-            balance: declarer.balance(recipe, &DetailTable::new())?,
+            balance: declarer.balance(recipe)?,
             basis: Basis::new(self.digests.clone()),
             deviations: self.deviations.clone(),
             cautions: self.cautions.clone(),
@@ -47,14 +50,6 @@ impl Kitchen<'_> {
 fn without_settings(recipe: &RecipeId) -> Error {
     let message = format!("`{recipe}` can't be declared without the group's settings");
     Error::new(Kind::NotComputable, message)
-}
-
-/// The published points that go with a group's first label regime.
-fn jurisdiction(settings: &Book) -> Jurisdiction {
-    match settings.labels.first() {
-        Some(LabelRegime::Us) => Jurisdiction::UsFoodCode,
-        Some(LabelRegime::Eu) | None => Jurisdiction::EuropeanUnion,
-    }
 }
 
 impl From<DeclareError> for Error {

@@ -1,16 +1,19 @@
 //! What is declared as JSON, with the keys that everyone who prints it shares.
 
-use chablon_declare::allergens::{AllergenDeclaration, Cause};
+use std::collections::BTreeSet;
+
+use chablon_declare::allergens::{AllergenDeclaration, Cause, StateChange};
 use chablon_declare::balance::{BalancePart, Ratio, Sweetness, WaterActivityEstimate};
+use chablon_declare::caution::DECLARED;
 use chablon_declare::content::{Amount, Composition, energy};
-use chablon_declare::control::ControlFinding;
+use chablon_declare::control::{Applied, ControlFinding, Jurisdiction, Need};
 use chablon_declare::ingredient_list::{Entry, IngredientList, Part, Span};
 use chablon_declare::label::{Label, LabelBasis, Row, Shown};
-use chablon_model::LabelRegime;
+use chablon_model::{LabelRegime, RecipeId};
 use chablon_quantity::Exact;
 use serde_json::{Map, Value, json};
 
-use super::{Balanced, Declared};
+use super::{AllergenReach, Balanced, Declared};
 use crate::figures::Figure;
 use crate::figures::json::{basis, caution, laid, list, text};
 
@@ -36,11 +39,37 @@ impl Declared {
             "blockers": list(&declaration.blockers, text),
             "contradictions": list(&declaration.contradictions, text),
             "control": list(&self.control.findings, control),
+            "control_limits": object(self.control.limits.iter().map(|(role, one)| (role.as_str(), applied(one)))),
+            "control_unchecked": self.control.unchecked.iter().map(|role| Value::from(role.as_str())).collect::<Value>(),
+            "control_needs": object(self.control.needs.iter().map(|(recipe, one)| (recipe.as_str(), need(one)))),
             "cautions": own.map(|one| Value::from(*one)).chain(self.cautions.iter().map(text)).collect::<Value>(),
             "deviations": list(&self.deviations, laid),
             "basis": basis(&self.basis),
         })
     }
+}
+
+/// What changed allergens reach as JSON: the changes, their recipes and kitchens.
+pub fn reach_to_json(reached: &[AllergenReach]) -> Value {
+    let ids = |recipes: &BTreeSet<RecipeId>| recipes.iter().map(text).collect::<Value>();
+    let one = |one: &AllergenReach| {
+        let recipes = one.recipes.iter();
+        let sites = one.sites.iter();
+        json!({
+            "ingredient": text(&one.ingredient),
+            "allergens": changes(&one.changes),
+            "recipes": object(recipes.map(|(id, changed)| (id.as_str(), changes(changed)))),
+            "sites": object(sites.map(|(id, recipes)| (id.as_str(), ids(recipes)))),
+        })
+    };
+    json!({"changes": list(reached, one), "cautions": [DECLARED]})
+}
+
+fn changes(changes: &[StateChange]) -> Value {
+    object(changes.iter().map(|one| {
+        let states = json!({"before": one.before.as_str(), "after": one.after.as_str()});
+        (one.allergen.code(), states)
+    }))
 }
 
 impl Balanced {
@@ -166,6 +195,23 @@ fn control(finding: &ControlFinding) -> Value {
         "text": text(finding),
         "source": finding.limit.source,
     })
+}
+
+fn applied(applied: &Applied) -> Value {
+    json!({
+        "limit": text(&applied.limit),
+        "what": applied.what,
+        "jurisdiction": applied.jurisdiction.map(Jurisdiction::as_str),
+        "source": applied.source,
+        "from_memory": applied.from_memory,
+    })
+}
+
+fn need(need: &Need) -> Value {
+    match need {
+        Need::Needed(why) => json!({"needed": true, "because": why}),
+        Need::NotNeeded(why) => json!({"needed": false, "because": why}),
+    }
 }
 
 fn part(part: &BalancePart) -> Value {

@@ -6,6 +6,7 @@
 mod compute;
 #[cfg(feature = "json")]
 mod json;
+mod reach;
 
 use std::collections::BTreeSet;
 
@@ -15,6 +16,10 @@ use chablon_declare::balance::Balance;
 use chablon_declare::control::{ControlReport, Jurisdiction};
 use chablon_model::{IngredientId, RecipeId};
 
+#[cfg(feature = "json")]
+pub use json::reach_to_json;
+pub use reach::{AllergenReach, allergen_reach};
+
 use crate::figures::{Basis, Caution};
 
 /// How to declare.
@@ -22,8 +27,8 @@ use crate::figures::{Basis, Caution};
 pub struct Declaring {
     /// The ingredients that the product's name, picture or claims call for: their share is stated.
     pub emphasised: BTreeSet<IngredientId>,
-    /// Whose published control points the recipe is held to; those that go with the group's first
-    /// label regime where none are named.
+    /// Whose published control points the recipe is held to, beside the group's own; those that
+    /// the group's plan names where none are named here.
     pub jurisdiction: Option<Jurisdiction>,
 }
 

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chablon_arith::{Demand, Library, Target};
 use chablon_declare::Declarer;
-use chablon_declare::allergens::Unstated;
+use chablon_declare::allergens::{AllergenDeclaration, Unstated};
 use chablon_model::{
     Day, Digest, DocumentContent, DocumentKey, DocumentKind, PriceList, RecipeId, Site, SiteId,
 };
@@ -121,6 +121,14 @@ impl<'a> Authored<'a> {
     /// [`Error::is_not_computable`].
     pub fn declare(&self, recipe: &RecipeId, how: &Declaring) -> Result<Declared, Error> {
         self.kitchen([recipe], None)?.declare(recipe, how)
+    }
+
+    /// The state of every allergen in a recipe, and why.
+    ///
+    /// # Errors
+    /// [`Error::is_not_computable`].
+    pub fn allergens(&self, recipe: &RecipeId) -> Result<Vec<AllergenDeclaration>, Error> {
+        self.kitchen([recipe], None)?.allergens(recipe)
     }
 
     /// What is to be stated of allergens before every recipe can be released, by ingredient: a hub

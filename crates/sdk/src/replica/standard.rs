@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chablon_arith::{Demand, Library, Target};
+use chablon_declare::allergens::AllergenDeclaration;
 use chablon_model::{
     Book, Closure, ClosureBuilder, Day, Digest, DocumentContent, DocumentKey, DocumentKind, Entry,
     EntryBody, Ingredient, IngredientId, Moment, PriceList, Recipe, RecipeId, Revision,
@@ -113,6 +114,14 @@ impl Standard {
     /// As [`Standard::scale`].
     pub fn declare(&self, how: &Declaring) -> Result<Declared, Error> {
         self.kitchen()?.declare(&self.id, how)
+    }
+
+    /// The state of every allergen in the recipe, and why.
+    ///
+    /// # Errors
+    /// As [`Standard::scale`].
+    pub fn allergens(&self) -> Result<Vec<AllergenDeclaration>, Error> {
+        self.kitchen()?.allergens(&self.id)
     }
 
     /// The balance of the recipe: its parts, ratios, sweetness and water activity.

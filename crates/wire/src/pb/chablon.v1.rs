@@ -1483,156 +1483,6 @@ pub mod adoption_service_server {
         const NAME: &'static str = SERVICE_NAME;
     }
 }
-/// The content of the book's revision. A group has one book; its id is `group`.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Book {
-    /// Required. The group's name. Sample: `Saltmarsh Kitchens`.
-    #[prost(string, tag = "1")]
-    pub name: ::prost::alloc::string::String,
-    /// Required. The group's own currency, ISO 4217: three capital letters. Sample: `EUR`.
-    #[prost(string, tag = "2")]
-    pub currency: ::prost::alloc::string::String,
-    /// Required, at least one, each once. The languages of the book by their ISO 639 codes, in order
-    /// of preference: the first is the fallback. Sample: `en`, `fr`.
-    #[prost(string, repeated, tag = "3")]
-    pub languages: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
-    /// Optional. The label regimes that the group's products must meet, in the author's order, each
-    /// once. Empty: none is computed.
-    #[prost(enumeration = "LabelRegime", repeated, tag = "4")]
-    pub labels: ::prost::alloc::vec::Vec<i32>,
-}
-/// Rules for labels. What is computed under them rests on declared data: labels and supplies must
-/// be checked, and local law and licensed practice decide.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
-#[repr(i32)]
-pub enum LabelRegime {
-    /// Not said.
-    Unspecified = 0,
-    /// `eu`: Regulation (EU) No 1169/2011.
-    Eu = 1,
-    /// `us`: 21 CFR part 101.
-    Us = 2,
-}
-impl LabelRegime {
-    /// String value of the enum field names used in the ProtoBuf definition.
-    ///
-    /// The values are not transformed in any way and thus are considered stable
-    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
-    pub fn as_str_name(&self) -> &'static str {
-        match self {
-            Self::Unspecified => "LABEL_REGIME_UNSPECIFIED",
-            Self::Eu => "LABEL_REGIME_EU",
-            Self::Us => "LABEL_REGIME_US",
-        }
-    }
-    /// Creates an enum from field names used in the ProtoBuf definition.
-    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
-        match value {
-            "LABEL_REGIME_UNSPECIFIED" => Some(Self::Unspecified),
-            "LABEL_REGIME_EU" => Some(Self::Eu),
-            "LABEL_REGIME_US" => Some(Self::Us),
-            _ => None,
-        }
-    }
-}
-/// A text in one language. A field that holds texts is a list of these, sorted by `language`
-/// in byte order, each language once.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct LocalisedText {
-    /// Required. The language by its ISO 639 code: two or three lower-case letters. Sample: `fr`.
-    #[prost(string, tag = "1")]
-    pub language: ::prost::alloc::string::String,
-    /// Required. The text, at least one character that isn't white space. Sample: `Œuf entier`.
-    #[prost(string, tag = "2")]
-    pub text: ::prost::alloc::string::String,
-}
-/// A day of the civil (Gregorian) calendar, without time or zone.
-#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Date {
-    /// Required. The year, 1 to 9999. Sample: 2026.
-    #[prost(int32, tag = "1")]
-    pub year: i32,
-    /// Required. The month, 1 to 12. Sample: 10.
-    #[prost(int32, tag = "2")]
-    pub month: i32,
-    /// Required. The day of the month, 1 to the length of that month. Sample: 1.
-    #[prost(int32, tag = "3")]
-    pub day: i32,
-}
-/// Bytes that somebody has made once and that nobody makes again: an encoded `Revision`,
-/// `ReleaseManifest`, `WithdrawalNotice` or `Deviation`. The hub stores, serves and forwards them exactly as
-/// they came. A reader hashes them before it parses them, and refuses them if the digest isn't
-/// the one that it asked for.
-///
-/// Numbers 3 to 5 are kept for signatures over `body`.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct FrozenBytes {
-    /// Required. The encoded message, 1 byte to 1 MiB (1,048,576 bytes).
-    #[prost(bytes = "bytes", tag = "1")]
-    pub body: ::prost::bytes::Bytes,
-    /// Required. The SHA-256 digest of `body`, 32 bytes. A reader computes it again and compares;
-    /// it is sent so that damage on the way is told apart from a wrong question.
-    #[prost(bytes = "bytes", tag = "2")]
-    pub digest: ::prost::bytes::Bytes,
-}
-/// A place in one view of one history. Opaque as a whole: a reader stores the three together and
-/// sends them back as they came.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct FeedCursor {
-    /// Required, unless `position` is 0. The history: 1 to 128 visible ASCII characters. Sample:
-    /// `5b0c3c9e-64a5-4c57-8a36-3d4ae1f2a7b1`.
-    #[prost(string, tag = "1")]
-    pub epoch: ::prost::alloc::string::String,
-    /// Required for a site's view, unless `position` is 0. 32 bytes that stand for the site and its
-    /// groups. Empty: the whole view.
-    #[prost(bytes = "bytes", tag = "2")]
-    pub view: ::prost::bytes::Bytes,
-    /// The position up to which all has been read, itself included. 0: nothing yet, and `epoch` and
-    /// `view` are then checked only if they aren't empty.
-    #[prost(uint64, tag = "3")]
-    pub position: u64,
-    /// Set while the reader is inside the snapshot with which a compacted view begins: the position up
-    /// to which it was compacted. 0: anywhere else.
-    #[prost(uint64, tag = "4")]
-    pub snapshot: u64,
-}
-/// One entry of the feed, as one reader sees it.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct FeedEntry {
-    /// Output only. The position, 1 or more.
-    #[prost(uint64, tag = "1")]
-    pub position: u64,
-    /// Output only. The position of the entry before it in this reader's view. 0: there is none.
-    #[prost(uint64, tag = "2")]
-    pub previous_position: u64,
-    /// Output only. When the hub recorded it, by the hub's clock: milliseconds since
-    /// 1970-01-01T00:00:00Z. What is in force depends on position and `holds_from_ms`, never on this.
-    #[prost(int64, tag = "3")]
-    pub recorded_at_ms: i64,
-    /// Output only. What is recorded: exactly one. A reader that knows none of them must not pass over
-    /// the entry: it stops there and asks to be brought up to date. Numbers 7 to 9 are kept for
-    /// further kinds.
-    #[prost(oneof = "feed_entry::Body", tags = "4, 5, 6")]
-    pub body: ::core::option::Option<feed_entry::Body>,
-}
-/// Nested message and enum types in `FeedEntry`.
-pub mod feed_entry {
-    /// Output only. What is recorded: exactly one. A reader that knows none of them must not pass over
-    /// the entry: it stops there and asks to be brought up to date. Numbers 7 to 9 are kept for
-    /// further kinds.
-    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum Body {
-        /// A part of a release; the encoded message is a `ReleaseManifest`.
-        #[prost(message, tag = "4")]
-        ReleasePart(super::FrozenBytes),
-        /// A withdrawal; the encoded message is a `WithdrawalNotice`.
-        #[prost(message, tag = "5")]
-        Withdrawal(super::FrozenBytes),
-        /// A decision on a deviation, for its site alone; the encoded message is a `Deviation`.
-        #[prost(message, tag = "6")]
-        Deviation(super::FrozenBytes),
-    }
-}
 /// An exact number in the form in which it was authored. Never a binary floating-point number.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Number {
@@ -2020,6 +1870,342 @@ impl DurationUnit {
         }
     }
 }
+/// The content of the book's revision. A group has one book; its id is `group`.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Book {
+    /// Required. The group's name. Sample: `Saltmarsh Kitchens`.
+    #[prost(string, tag = "1")]
+    pub name: ::prost::alloc::string::String,
+    /// Required. The group's own currency, ISO 4217: three capital letters. Sample: `EUR`.
+    #[prost(string, tag = "2")]
+    pub currency: ::prost::alloc::string::String,
+    /// Required, at least one, each once. The languages of the book by their ISO 639 codes, in order
+    /// of preference: the first is the fallback. Sample: `en`, `fr`.
+    #[prost(string, repeated, tag = "3")]
+    pub languages: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Optional. The label regimes that the group's products must meet, in the author's order, each
+    /// once. Empty: none is computed.
+    #[prost(enumeration = "LabelRegime", repeated, tag = "4")]
+    pub labels: ::prost::alloc::vec::Vec<i32>,
+    /// Optional. The group's food-safety plan, as far as it departs from what is published. Unset: it
+    /// doesn't.
+    #[prost(message, optional, tag = "6")]
+    pub control: ::core::option::Option<ControlPlan>,
+}
+/// A food-safety plan: whose published limits count, the group's own, and what needs none. What is
+/// checked by it rests on what recipes state; local law and licensed practice decide.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ControlPlan {
+    /// Optional. Whose published limits count. Unset (0): those that go with the first of the book's
+    /// label regimes.
+    #[prost(enumeration = "Jurisdiction", tag = "1")]
+    pub published: i32,
+    /// Optional. The group's own limits, which stand before published ones; sorted by role, each role
+    /// once.
+    #[prost(message, repeated, tag = "2")]
+    pub limits: ::prost::alloc::vec::Vec<ControlLimit>,
+    /// Optional. The recipes that need no temperature control; sorted by recipe, each once.
+    #[prost(message, repeated, tag = "3")]
+    pub exempt: ::prost::alloc::vec::Vec<ControlExemption>,
+}
+/// A limit of the group's own.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ControlLimit {
+    /// Required. What it is for.
+    #[prost(enumeration = "ControlRole", tag = "1")]
+    pub role: i32,
+    /// Required. Why: the plan or study that it is from. Sample: `assessment of 12 May 2026`.
+    #[prost(string, tag = "7")]
+    pub reason: ::prost::alloc::string::String,
+    /// Required. The limit, of the kind that the role takes.
+    #[prost(oneof = "control_limit::Bound", tags = "2, 3, 4, 5, 6")]
+    pub bound: ::core::option::Option<control_limit::Bound>,
+}
+/// Nested message and enum types in `ControlLimit`.
+pub mod control_limit {
+    /// Required. The limit, of the kind that the role takes.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Bound {
+        /// Cold holding and frozen storage: at most this warm. Sample: 4 °C.
+        #[prost(message, tag = "2")]
+        AtMost(super::Temperature),
+        /// Hot holding: at least this warm. Sample: 63 °C.
+        #[prost(message, tag = "3")]
+        AtLeast(super::Temperature),
+        /// Heating of egg.
+        #[prost(message, tag = "4")]
+        Heat(super::HeatLimit),
+        /// Cooling.
+        #[prost(message, tag = "5")]
+        Cool(super::CoolLimit),
+        /// Between cold and hot, and how long it is kept chilled: no longer than this, more than 0.
+        #[prost(message, tag = "6")]
+        Within(super::Duration),
+    }
+}
+/// A temperature that is held.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct HeatLimit {
+    /// Required. At least this warm. Sample: 70 °C.
+    #[prost(message, optional, tag = "1")]
+    pub at_least: ::core::option::Option<Temperature>,
+    /// Required. For so long, more than 0. Sample: 2 min.
+    #[prost(message, optional, tag = "2")]
+    pub held: ::core::option::Option<Duration>,
+}
+/// The way down from one temperature to another.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct CoolLimit {
+    /// Required. From where the time counts. Sample: 63 °C.
+    #[prost(message, optional, tag = "1")]
+    pub from: ::core::option::Option<Temperature>,
+    /// Required. What must be reached, below `from`. Sample: 10 °C.
+    #[prost(message, optional, tag = "2")]
+    pub to: ::core::option::Option<Temperature>,
+    /// Required. The time that it may take, more than 0. Sample: 2 h.
+    #[prost(message, optional, tag = "3")]
+    pub within: ::core::option::Option<Duration>,
+}
+/// A recipe that needs no temperature control.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ControlExemption {
+    /// Required. The id of the recipe. Sample: `honey-loaf`.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// Required. Why. Sample: `baked through, water activity measured at 0.82`.
+    #[prost(string, tag = "2")]
+    pub reason: ::prost::alloc::string::String,
+}
+/// Who publishes limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum Jurisdiction {
+    /// Not said.
+    Unspecified = 0,
+    /// `eu`: the European Union.
+    EuropeanUnion = 1,
+    /// `fr`: France.
+    France = 2,
+    /// `uk`: the United Kingdom.
+    UnitedKingdom = 3,
+    /// `us`: the FDA Food Code.
+    UsFoodCode = 4,
+}
+impl Jurisdiction {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "JURISDICTION_UNSPECIFIED",
+            Self::EuropeanUnion => "JURISDICTION_EUROPEAN_UNION",
+            Self::France => "JURISDICTION_FRANCE",
+            Self::UnitedKingdom => "JURISDICTION_UNITED_KINGDOM",
+            Self::UsFoodCode => "JURISDICTION_US_FOOD_CODE",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "JURISDICTION_UNSPECIFIED" => Some(Self::Unspecified),
+            "JURISDICTION_EUROPEAN_UNION" => Some(Self::EuropeanUnion),
+            "JURISDICTION_FRANCE" => Some(Self::France),
+            "JURISDICTION_UNITED_KINGDOM" => Some(Self::UnitedKingdom),
+            "JURISDICTION_US_FOOD_CODE" => Some(Self::UsFoodCode),
+            _ => None,
+        }
+    }
+}
+/// What a limit is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum ControlRole {
+    /// Not said: refused.
+    Unspecified = 0,
+    /// `cool-first`: the first stage of cooling.
+    CoolFirst = 1,
+    /// `cool-total`: cooling in all.
+    CoolTotal = 2,
+    /// `hot-holding`.
+    Hot = 3,
+    /// `cold-holding`.
+    Cold = 4,
+    /// `between-cold-and-hot`.
+    Between = 5,
+    /// `egg-heating`.
+    Egg = 6,
+    /// `chilled-life`: how long it is kept chilled.
+    Chilled = 7,
+    /// `frozen-storage`.
+    Frozen = 8,
+}
+impl ControlRole {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "CONTROL_ROLE_UNSPECIFIED",
+            Self::CoolFirst => "CONTROL_ROLE_COOL_FIRST",
+            Self::CoolTotal => "CONTROL_ROLE_COOL_TOTAL",
+            Self::Hot => "CONTROL_ROLE_HOT",
+            Self::Cold => "CONTROL_ROLE_COLD",
+            Self::Between => "CONTROL_ROLE_BETWEEN",
+            Self::Egg => "CONTROL_ROLE_EGG",
+            Self::Chilled => "CONTROL_ROLE_CHILLED",
+            Self::Frozen => "CONTROL_ROLE_FROZEN",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "CONTROL_ROLE_UNSPECIFIED" => Some(Self::Unspecified),
+            "CONTROL_ROLE_COOL_FIRST" => Some(Self::CoolFirst),
+            "CONTROL_ROLE_COOL_TOTAL" => Some(Self::CoolTotal),
+            "CONTROL_ROLE_HOT" => Some(Self::Hot),
+            "CONTROL_ROLE_COLD" => Some(Self::Cold),
+            "CONTROL_ROLE_BETWEEN" => Some(Self::Between),
+            "CONTROL_ROLE_EGG" => Some(Self::Egg),
+            "CONTROL_ROLE_CHILLED" => Some(Self::Chilled),
+            "CONTROL_ROLE_FROZEN" => Some(Self::Frozen),
+            _ => None,
+        }
+    }
+}
+/// Rules for labels. What is computed under them rests on declared data: labels and supplies must
+/// be checked, and local law and licensed practice decide.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum LabelRegime {
+    /// Not said.
+    Unspecified = 0,
+    /// `eu`: Regulation (EU) No 1169/2011.
+    Eu = 1,
+    /// `us`: 21 CFR part 101.
+    Us = 2,
+}
+impl LabelRegime {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "LABEL_REGIME_UNSPECIFIED",
+            Self::Eu => "LABEL_REGIME_EU",
+            Self::Us => "LABEL_REGIME_US",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "LABEL_REGIME_UNSPECIFIED" => Some(Self::Unspecified),
+            "LABEL_REGIME_EU" => Some(Self::Eu),
+            "LABEL_REGIME_US" => Some(Self::Us),
+            _ => None,
+        }
+    }
+}
+/// A text in one language. A field that holds texts is a list of these, sorted by `language`
+/// in byte order, each language once.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LocalisedText {
+    /// Required. The language by its ISO 639 code: two or three lower-case letters. Sample: `fr`.
+    #[prost(string, tag = "1")]
+    pub language: ::prost::alloc::string::String,
+    /// Required. The text, at least one character that isn't white space. Sample: `Œuf entier`.
+    #[prost(string, tag = "2")]
+    pub text: ::prost::alloc::string::String,
+}
+/// A day of the civil (Gregorian) calendar, without time or zone.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Date {
+    /// Required. The year, 1 to 9999. Sample: 2026.
+    #[prost(int32, tag = "1")]
+    pub year: i32,
+    /// Required. The month, 1 to 12. Sample: 10.
+    #[prost(int32, tag = "2")]
+    pub month: i32,
+    /// Required. The day of the month, 1 to the length of that month. Sample: 1.
+    #[prost(int32, tag = "3")]
+    pub day: i32,
+}
+/// Bytes that somebody has made once and that nobody makes again: an encoded `Revision`,
+/// `ReleaseManifest`, `WithdrawalNotice` or `Deviation`. The hub stores, serves and forwards them exactly as
+/// they came. A reader hashes them before it parses them, and refuses them if the digest isn't
+/// the one that it asked for.
+///
+/// Numbers 3 to 5 are kept for signatures over `body`.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct FrozenBytes {
+    /// Required. The encoded message, 1 byte to 1 MiB (1,048,576 bytes).
+    #[prost(bytes = "bytes", tag = "1")]
+    pub body: ::prost::bytes::Bytes,
+    /// Required. The SHA-256 digest of `body`, 32 bytes. A reader computes it again and compares;
+    /// it is sent so that damage on the way is told apart from a wrong question.
+    #[prost(bytes = "bytes", tag = "2")]
+    pub digest: ::prost::bytes::Bytes,
+}
+/// A place in one view of one history. Opaque as a whole: a reader stores the three together and
+/// sends them back as they came.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct FeedCursor {
+    /// Required, unless `position` is 0. The history: 1 to 128 visible ASCII characters. Sample:
+    /// `5b0c3c9e-64a5-4c57-8a36-3d4ae1f2a7b1`.
+    #[prost(string, tag = "1")]
+    pub epoch: ::prost::alloc::string::String,
+    /// Required for a site's view, unless `position` is 0. 32 bytes that stand for the site and its
+    /// groups. Empty: the whole view.
+    #[prost(bytes = "bytes", tag = "2")]
+    pub view: ::prost::bytes::Bytes,
+    /// The position up to which all has been read, itself included. 0: nothing yet, and `epoch` and
+    /// `view` are then checked only if they aren't empty.
+    #[prost(uint64, tag = "3")]
+    pub position: u64,
+    /// Set while the reader is inside the snapshot with which a compacted view begins: the position up
+    /// to which it was compacted. 0: anywhere else.
+    #[prost(uint64, tag = "4")]
+    pub snapshot: u64,
+}
+/// One entry of the feed, as one reader sees it.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct FeedEntry {
+    /// Output only. The position, 1 or more.
+    #[prost(uint64, tag = "1")]
+    pub position: u64,
+    /// Output only. The position of the entry before it in this reader's view. 0: there is none.
+    #[prost(uint64, tag = "2")]
+    pub previous_position: u64,
+    /// Output only. When the hub recorded it, by the hub's clock: milliseconds since
+    /// 1970-01-01T00:00:00Z. What is in force depends on position and `holds_from_ms`, never on this.
+    #[prost(int64, tag = "3")]
+    pub recorded_at_ms: i64,
+    /// Output only. What is recorded: exactly one. A reader that knows none of them must not pass over
+    /// the entry: it stops there and asks to be brought up to date. Numbers 7 to 9 are kept for
+    /// further kinds.
+    #[prost(oneof = "feed_entry::Body", tags = "4, 5, 6")]
+    pub body: ::core::option::Option<feed_entry::Body>,
+}
+/// Nested message and enum types in `FeedEntry`.
+pub mod feed_entry {
+    /// Output only. What is recorded: exactly one. A reader that knows none of them must not pass over
+    /// the entry: it stops there and asks to be brought up to date. Numbers 7 to 9 are kept for
+    /// further kinds.
+    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Body {
+        /// A part of a release; the encoded message is a `ReleaseManifest`.
+        #[prost(message, tag = "4")]
+        ReleasePart(super::FrozenBytes),
+        /// A withdrawal; the encoded message is a `WithdrawalNotice`.
+        #[prost(message, tag = "5")]
+        Withdrawal(super::FrozenBytes),
+        /// A decision on a deviation, for its site alone; the encoded message is a `Deviation`.
+        #[prost(message, tag = "6")]
+        Deviation(super::FrozenBytes),
+    }
+}
 /// The content of an ingredient's revision. Its id is the revision's.
 #[derive(Clone, PartialEq, ::prost::Message)]
 pub struct Ingredient {
@@ -2110,6 +2296,50 @@ pub struct Content {
     /// Optional. Ethanol. Sample: 0 g.
     #[prost(message, optional, tag = "10")]
     pub alcohol: ::core::option::Option<Mass>,
+    /// Optional. Of the sugars, sucrose. Where one kind of sugar is stated, what the stated kinds
+    /// leave of the sugars is of unknown kind; a kind that isn't stated is a part of that.
+    #[prost(message, optional, tag = "11")]
+    pub sucrose: ::core::option::Option<Mass>,
+    /// Optional. Of the sugars, glucose.
+    #[prost(message, optional, tag = "12")]
+    pub glucose: ::core::option::Option<Mass>,
+    /// Optional. Of the sugars, fructose.
+    #[prost(message, optional, tag = "13")]
+    pub fructose: ::core::option::Option<Mass>,
+    /// Optional. Of the sugars, glucose and fructose in equal parts.
+    #[prost(message, optional, tag = "14")]
+    pub invert_sugar: ::core::option::Option<Mass>,
+    /// Optional. Of the sugars, maltose.
+    #[prost(message, optional, tag = "15")]
+    pub maltose: ::core::option::Option<Mass>,
+    /// Optional. Of the sugars, lactose. Sample: 4.7 g.
+    #[prost(message, optional, tag = "16")]
+    pub lactose: ::core::option::Option<Mass>,
+    /// Optional. Of the polyols, glycerol.
+    #[prost(message, optional, tag = "17")]
+    pub glycerol: ::core::option::Option<Mass>,
+    /// Optional. Of the polyols, sorbitol.
+    #[prost(message, optional, tag = "18")]
+    pub sorbitol: ::core::option::Option<Mass>,
+    /// Optional. Of the polyols, xylitol.
+    #[prost(message, optional, tag = "19")]
+    pub xylitol: ::core::option::Option<Mass>,
+    /// Optional. Of the polyols, erythritol.
+    #[prost(message, optional, tag = "20")]
+    pub erythritol: ::core::option::Option<Mass>,
+    /// Optional. Of the polyols, mannitol.
+    #[prost(message, optional, tag = "21")]
+    pub mannitol: ::core::option::Option<Mass>,
+    /// Optional. Of the fat, that of milk. Where this, cocoa butter or dry cocoa is stated, those of
+    /// the three that aren't are none. Sample: 3.5 g.
+    #[prost(message, optional, tag = "22")]
+    pub milk_fat: ::core::option::Option<Mass>,
+    /// Optional. Of the fat, cocoa butter, in cocoa mass and chocolate too.
+    #[prost(message, optional, tag = "23")]
+    pub cocoa_butter: ::core::option::Option<Mass>,
+    /// Optional. All that comes from the cocoa bean, dry, its butter included.
+    #[prost(message, optional, tag = "24")]
+    pub dry_cocoa: ::core::option::Option<Mass>,
 }
 /// A part of a compound ingredient.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]

@@ -166,6 +166,7 @@ fn every_allergen_code_is_a_group_or_a_kind() {
         allergens: every.map(|allergen| (allergen, AllergenState::MayContain)).collect(),
         other_allergens: None,
         content: chablon_model::Content::default(),
+        details: chablon_model::Details::default(),
         made_of: Vec::new(),
         note: None,
     };

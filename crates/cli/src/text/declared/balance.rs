@@ -44,7 +44,7 @@ fn parts(balance: &Balance, names: &Names<'_>, width: usize) -> String {
         let number = tongue.grams(&part.amount.grams);
         let at_least = tongue.pick("at least", "au moins");
         let shown = if part.amount.is_complete() { number } else { format!("{at_least} {number}") };
-        listing.row([part.name, shown.as_str()]);
+        listing.row([tongue.pick(part.name, french(part.key)), shown.as_str()]);
         listing.remark_if_any(unknown(&part.amount.missing, names));
     }
     listing.render(width)
@@ -55,9 +55,31 @@ fn ratios(balance: &Balance, tongue: Tongue, width: usize) -> String {
     for ratio in &balance.ratios {
         let not_known = || tongue.pick("not known", "inconnu").to_owned();
         let value = ratio.value.as_ref().map(|value| tongue.number(value, 4));
-        listing.row([ratio.name.to_owned(), value.unwrap_or_else(not_known)]);
+        let name = tongue.pick(ratio.name, french(ratio.key));
+        listing.row([name.to_owned(), value.unwrap_or_else(not_known)]);
     }
     listing.render(width)
+}
+
+/// What a part or a ratio is called in French.
+fn french(key: &str) -> &'static str {
+    match key {
+        "water" => "eau",
+        "fat" => "matières grasses",
+        "sugars" => "sucres",
+        "alcohol" => "alcool",
+        "other_solids" => "autre matière sèche",
+        "milk_fat" => "dont matière grasse laitière",
+        "cocoa_butter" => "dont beurre de cacao",
+        "dry_cocoa" => "matière sèche de cacao",
+        "solids" => "matière sèche du total",
+        "fat_in_solids" => "matières grasses de la matière sèche",
+        "sugars_in_solids" => "sucres de la matière sèche",
+        "sugars_in_syrup" => "sucres de sucres et eau",
+        "fat_to_water" => "matières grasses sur eau",
+        "alcohol_in_liquid" => "alcool d’alcool et eau",
+        _ => "",
+    }
 }
 
 fn sweetness(balance: &Balance, names: &Names<'_>, width: usize) -> String {

@@ -3,11 +3,15 @@
 mod allergens;
 mod balance;
 mod content;
+mod reach;
 
+use chablon_sdk::declare::control::Need;
 use chablon_sdk::declared::Declared;
 use owo_colors::OwoColorize;
 
+pub(super) use allergens::in_short;
 pub(crate) use balance::balance_sheet;
+pub(crate) use reach::allergen_reach;
 
 use super::closing;
 use super::listing::paragraph;
@@ -53,14 +57,35 @@ fn section(title: &str) -> String {
 
 fn control(declared: &Declared, names: &Names<'_>, width: usize) -> String {
     let findings = &declared.control.findings;
-    if findings.is_empty() {
-        return String::new();
-    }
     let title = names.tongue.pick("Control points", "Points de contrôle");
     let mut text = section(title);
     let sentence = |one: &chablon_sdk::declare::control::ControlFinding| {
         paragraph(&format!("! {}: {one}", one.severity.as_str()), INDENT, width)
     };
     text.extend(findings.iter().map(sentence));
+    if findings.is_empty() {
+        let none =
+            ("nothing that is stated is beyond a limit", "rien de déclaré ne dépasse une limite");
+        text += &paragraph(names.tongue.pick(none.0, none.1), INDENT, width);
+    }
+    text += &not_held(declared, names, width);
+    text
+}
+
+/// Which recipes and which limits weren't looked at, and why.
+fn not_held(declared: &Declared, names: &Names<'_>, width: usize) -> String {
+    let mut text = String::new();
+    for (recipe, need) in &declared.control.needs {
+        if let Need::NotNeeded(why) = need {
+            let label = names.tongue.pick("not held to limits", "non soumis aux limites");
+            text +=
+                &paragraph(&format!("{label}: {} ({why})", names.recipe(recipe)), INDENT, width);
+        }
+    }
+    let open: Vec<&str> = declared.control.unchecked.iter().map(|role| role.as_str()).collect();
+    if !open.is_empty() {
+        let label = names.tongue.pick("no limit is published for", "aucune limite publiée pour");
+        text += &paragraph(&format!("{label}: {}", open.join(", ")), INDENT, width);
+    }
     text
 }

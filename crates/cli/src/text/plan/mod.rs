@@ -7,17 +7,23 @@ mod words;
 
 use chablon_arith::Target;
 use chablon_model::IngredientId;
+use chablon_sdk::declare::allergens::AllergenDeclaration;
 use chablon_sdk::figures::{IngredientTotal, Plan, Product};
 use owo_colors::OwoColorize;
 
-use super::closing;
 use super::listing::{Listing, Side, paragraph};
 use super::names::{Names, sort_key};
 use super::tongue::NO_BREAK;
+use super::{closing, declared};
 use words::Words;
 
-/// The sheet of a plan.
-pub(crate) fn sheet(plan: &Plan, names: &Names<'_>, width: usize) -> String {
+/// The sheet of a plan, with the allergens of each of its products.
+pub(crate) fn sheet(
+    plan: &Plan,
+    allergens: &[Vec<AllergenDeclaration>],
+    names: &Names<'_>,
+    width: usize,
+) -> String {
     let words = Words(names.tongue);
     let mut text = head(plan, names, width);
     for (at, component) in plan.components.iter().enumerate() {
@@ -27,9 +33,24 @@ pub(crate) fn sheet(plan: &Plan, names: &Names<'_>, width: usize) -> String {
     text += "\n";
     text += &totals(plan, names, width);
     text += "\n";
+    text += &within(plan, allergens, names, width);
     text += &closing::remarks(&safety::cautions(plan, names), width);
     text += &closing::basis(&plan.basis, words.0);
     text
+}
+
+/// What is in each product, with its name where there are several.
+fn within(
+    plan: &Plan,
+    allergens: &[Vec<AllergenDeclaration>],
+    names: &Names<'_>,
+    width: usize,
+) -> String {
+    let each = plan.products.iter().zip(allergens).map(|(product, declared)| {
+        let several = plan.only_product().is_none().then(|| names.recipe(&product.recipe));
+        format!("{}\n", declared::in_short(several, declared, names, width))
+    });
+    each.collect()
 }
 
 fn head(plan: &Plan, names: &Names<'_>, width: usize) -> String {

@@ -83,8 +83,8 @@ fn is_hot(recipe: &Recipe) -> bool {
 
 fn allergens(tongue: Tongue) -> String {
     tongue.pick(
-        "Allergens are not declared on this sheet: read the labels of what you use, and tell those who eat.".to_owned(),
-        "Les allergènes ne sont pas déclarés sur cette fiche : lire les étiquettes des produits employés et en informer les clients.".to_owned(),
+        "Allergens are computed from declared data: read the labels of what you use, keep traces out, and tell those who eat. Local law and licensed practice decide.".to_owned(),
+        "Les allergènes sont calculés d’après les déclarations : lire les étiquettes des produits employés, éviter les traces et informer les clients. Le droit local et la pratique agréée l’emportent.".to_owned(),
     )
 }
 

@@ -195,6 +195,7 @@ mod tests {
             allergens: [(code("nuts.almond"), AllergenState::Contains)].into(),
             other_allergens: Some(AllergenState::Free),
             content: chablon_model::Content::default(),
+            details: chablon_model::Details::default(),
             made_of: Vec::new(),
             note: None,
         };

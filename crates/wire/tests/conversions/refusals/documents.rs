@@ -82,3 +82,60 @@ fn sites_prices_and_books() {
     refused(&book(|b| b.languages.push("en".into())), "book.languages[2]: `en` is there twice");
     refused(&book(|b| b.name = "  ".into()), "book.name: is required");
 }
+
+/// A limit of the group's own plan.
+fn own(role: pb::ControlRole, bound: pb::control_limit::Bound) -> pb::ControlLimit {
+    pb::ControlLimit { role: role as i32, bound: Some(bound), reason: "a study".into() }
+}
+
+fn celsius(number: i64) -> pb::Temperature {
+    pb::Temperature { number: decimal(number, 0), unit: pb::TemperatureUnit::Celsius as i32 }
+}
+
+fn hours(number: i64) -> pb::Duration {
+    pb::Duration { number: decimal(number, 0), unit: pb::DurationUnit::Hour as i32 }
+}
+
+#[test]
+fn food_safety_plans() {
+    use pb::ControlRole as Role;
+    use pb::control_limit::Bound;
+    let plan = |limits: Vec<pb::ControlLimit>| {
+        book(move |one| one.control = Some(pb::ControlPlan { limits, ..Default::default() }))
+    };
+    let at = "book.control.limits";
+    let cold = || own(Role::Cold, Bound::AtMost(celsius(4)));
+    refused(&plan(vec![]), "book.control: says nothing; leave it unset");
+    refused(&plan(vec![cold(), cold()]), &format!("{at}[1]: `4` is there twice"));
+    refused(
+        &plan(vec![own(Role::Cold, Bound::Within(hours(4)))]),
+        &format!("{at}[0].bound: is not the kind of limit that `cold-holding` takes"),
+    );
+    refused(
+        &plan(vec![own(Role::Chilled, Bound::Within(hours(0)))]),
+        &format!("{at}[0].bound.within: must be more than 0"),
+    );
+    let cool =
+        pb::CoolLimit { from: Some(celsius(4)), to: Some(celsius(10)), within: Some(hours(2)) };
+    refused(
+        &plan(vec![own(Role::CoolTotal, Bound::Cool(cool))]),
+        &format!("{at}[0].bound.cool.to: must be colder than `from`"),
+    );
+    refused(
+        &plan(vec![pb::ControlLimit { reason: " ".into(), ..cold() }]),
+        &format!("{at}[0].reason: is required"),
+    );
+    refused(
+        &plan(vec![pb::ControlLimit { bound: None, ..cold() }]),
+        &format!("{at}[0].bound: is required"),
+    );
+    let exempt =
+        |recipe: &str| pb::ControlExemption { recipe: recipe.into(), reason: "acid".into() };
+    refused(
+        &book(|one| {
+            let exempt = vec![exempt("pear"), exempt("honey")];
+            one.control = Some(pb::ControlPlan { exempt, ..Default::default() });
+        }),
+        "book.control.exempt[1]: `honey` must stand before `pear`",
+    );
+}

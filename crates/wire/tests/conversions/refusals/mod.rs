@@ -137,6 +137,7 @@ fn book(change: impl FnOnce(&mut pb::Book)) -> pb::Revision {
         currency: "EUR".into(),
         languages: vec!["en".into(), "fr".into()],
         labels: vec![pb::LabelRegime::Eu as i32],
+        control: None,
     };
     change(&mut book);
     frozen(DocumentKind::Book, "group", pb::revision::Content::Book(book))

@@ -3,16 +3,20 @@
 use std::collections::BTreeMap;
 
 use chablon_model::{
-    Allergen, AllergenState, Book, Constituent, Content, Day, DocumentContent, Equipment,
-    ExchangeRate, Ingredient, LabelRegime, Nutrient, Pack, Price, PriceList, Revision, RevisionRef,
+    Allergen, AllergenState, Book, BoundKind, Constituent, Content, ControlBound, ControlRole,
+    ControlSettings, Day, Detail, Details, DocumentContent, Equipment, ExchangeRate, Ingredient,
+    Jurisdiction, LabelRegime, Nutrient, OwnLimit, Pack, Price, PriceList, Revision, RevisionRef,
     Scale, Site,
 };
+use chablon_quantity::{Authored, TemperatureUnit, TimeUnit};
 use proptest::collection::{btree_map, vec};
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 
-use super::quantity::{currency, density, hourly_rate, mass, money, part, per_100_g, positive};
+use super::quantity::{
+    currency, density, hourly_rate, mass, money, part, per_100_g, positive, reading,
+};
 use super::recipe::recipe;
 use super::{digest, distinct, id, language, text, words};
 
@@ -44,8 +48,48 @@ pub(crate) fn revision() -> BoxedStrategy<Revision> {
 fn book() -> impl Strategy<Value = Book> {
     let labels = subsequence(LabelRegime::ALL.to_vec(), 0..=2);
     let languages = distinct(language(), 4).prop_filter("at least one", |all| !all.is_empty());
-    (words(), currency(), languages, labels.prop_shuffle())
-        .prop_map(|(name, currency, languages, labels)| Book { name, currency, languages, labels })
+    (words(), currency(), languages, labels.prop_shuffle(), control()).prop_map(
+        |(name, currency, languages, labels, control)| Book {
+            name,
+            currency,
+            languages,
+            labels,
+            control,
+        },
+    )
+}
+
+fn control() -> impl Strategy<Value = ControlSettings> {
+    let figures = (reading(), reading(), positive(), words());
+    let limits = btree_map(select(ControlRole::ALL), figures, 0..5);
+    let exempt = btree_map(id(), words(), 0..3);
+    (option::of(select(Jurisdiction::ALL)), limits, exempt).prop_map(
+        |(published, limits, exempt)| {
+            let own = limits.into_iter().filter_map(|(role, (one, other, time, reason))| {
+                Some((role, OwnLimit { bound: bound(role, one, other, time)?, reason }))
+            });
+            ControlSettings { published, limits: own.collect(), exempt }
+        },
+    )
+}
+
+/// A limit of the kind that is wanted; none where it would cool from the cold to the hot.
+fn bound(
+    role: ControlRole,
+    one: Authored<TemperatureUnit>,
+    other: Authored<TemperatureUnit>,
+    time: Authored<TimeUnit>,
+) -> Option<ControlBound> {
+    Some(match role.kind() {
+        BoundKind::AtMost => ControlBound::AtMost(one),
+        BoundKind::AtLeast => ControlBound::AtLeast(one),
+        BoundKind::Within => ControlBound::Within(time),
+        BoundKind::Heat => ControlBound::Heat { at_least: one, held: time },
+        BoundKind::Cool => {
+            let falls = one.quantity().celsius() > other.quantity().celsius();
+            return falls.then_some(ControlBound::Cool { from: one, to: other, within: time });
+        }
+    })
 }
 
 fn ingredient() -> BoxedStrategy<Ingredient> {
@@ -54,8 +98,10 @@ fn ingredient() -> BoxedStrategy<Ingredient> {
     let state = || select(AllergenState::ALL);
     let allergens = (btree_map(allergen(), state(), 0..8), option::of(state()));
     let content = btree_map(select(Nutrient::ALL), per_100_g(), 0..8).prop_map(Content);
-    (texts, quantities, allergens, content, vec(constituent(), 0..4))
+    let details = btree_map(select(Detail::ALL), per_100_g(), 0..8).prop_map(Details);
+    (texts, quantities, allergens, (content, details), vec(constituent(), 0..4))
         .prop_map(|(texts, quantities, (allergens, other_allergens), content, made_of)| {
+            let (content, details) = content;
             let (id, name, label_name, note) = texts;
             let (density, piece_mass, edible_yield) = quantities;
             Ingredient {
@@ -68,6 +114,7 @@ fn ingredient() -> BoxedStrategy<Ingredient> {
                 allergens: BTreeMap::from_iter(allergens),
                 other_allergens,
                 content,
+                details,
                 made_of,
                 note,
             }
