@@ -45,6 +45,7 @@
 //! ```
 
 mod cascade;
+mod caution;
 mod change;
 mod class;
 mod compare;
@@ -57,6 +58,7 @@ mod say;
 mod sense;
 
 pub use cascade::{Cascade, Route};
+pub use caution::Caution;
 pub use change::{
     AllergenChange, Bound, Change, ContentFigure, Cost, CostUnit, Group, Hands, LabelFigure, Limit,
     LineFigure, LineSetting, LinesChange, Listed, Makes, NotTold, Presence, SettingsChange, Shift,

@@ -33,7 +33,7 @@ mod standards;
 mod stretch;
 mod withdraw;
 
-pub use chablon_change::Laid;
+pub use chablon_change::{Caution, Laid};
 
 pub use access::{AccessError, EnrolmentRequest, TokenError};
 pub use adoption::{AdoptionError, AdoptionQuery, Adoptions};

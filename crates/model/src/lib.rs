@@ -30,6 +30,7 @@ mod standard;
 mod superseded;
 mod text;
 mod zone;
+mod withdrawn;
 
 pub use actor::{ActorName, ActorNameError};
 pub use audience::{Audience, View};
@@ -66,3 +67,4 @@ pub use standard::{Entry, EntryBody, Standing, decided, in_force, standings};
 pub use superseded::superseded;
 pub use text::{Language, LanguageError, Text};
 pub use zone::{LocalTime, LocalTimeError, TimeZoneName, TimeZoneNameError};
+pub use withdrawn::withdrawn_among;

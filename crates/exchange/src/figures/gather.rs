@@ -3,15 +3,15 @@
 use std::collections::BTreeMap;
 use std::num::NonZeroU32;
 
+use chablon_change::Caution;
 use chablon_model::{
     Closure, ClosureBuilder, Digest, DocumentContent, DocumentKey, DocumentKind, Moment, Revision,
     RevisionRef, Site, SiteId, View,
 };
 use chablon_store::{FeedEntry, StoredRevision};
-use chablon_wire::{InForce, Standard, StandardState, WireError, decode_revision};
+use chablon_wire::{InForce, Standard, StandardState, TakenBack, WireError, decode_revision};
 
 use super::deviated::Deviated;
-use super::withdrawn::{went_back, withdrawn_among};
 use super::{FigureError, FigureQuery, Grounds, Read};
 use crate::read::entries;
 use crate::{Exchange, ReadError, StoreFault};
@@ -44,9 +44,9 @@ impl Exchange {
         let said = entries(&history, &place.view).map_err(ReadError::from)?;
         let deviated = self.deviated(&place, closure, &pinned, &history, &said).await?;
         let Deviated { closure, at_site } = deviated;
-        let mut cautions: Vec<String> = because.iter().map(went_back).collect();
-        cautions.extend(withdrawn_among(&pinned, said, place.at));
-        cautions.extend(at_site.notices.iter().map(ToString::to_string));
+        let mut cautions: Vec<Caution> = because.into_iter().map(went_back).collect();
+        cautions.extend(Caution::of_pinned(&said, &pinned, place.at));
+        cautions.extend(at_site.notices.into_iter().map(Caution::DeviationLeftOut));
         let site = self.own_site(&place).await?;
         let (deviations, lists) = (at_site.laid, Vec::new());
         let mut grounds = Grounds { closure, site, settings: None, lists, deviations, cautions };
@@ -178,4 +178,10 @@ fn read(stored: &StoredRevision) -> Result<Revision, FigureError> {
         other => StoreFault::unreadable(&format!("revision `{}`", stored.reference.digest), &other)
             .into(),
     })
+}
+
+/// What is said of a standard that a withdrawal went back to.
+fn went_back(because: TakenBack) -> Caution {
+    let TakenBack { withdrawn, reason, author, .. } = because;
+    Caution::WentBack { withdrawn, reason, author }
 }

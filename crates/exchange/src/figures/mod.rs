@@ -3,14 +3,13 @@
 use std::collections::BTreeSet;
 
 use chablon_arith::{self as arith, CompiledBook, Demand, Library, PlanError, PriceBook, SiteKit};
-use chablon_change::Laid;
+use chablon_change::{Caution, Laid};
 use chablon_model::{
     Book, Closure, Day, Digest, DocumentKey, Moment, PriceList, RecipeId, Site, SiteId,
 };
 
 mod deviated;
 mod gather;
-mod withdrawn;
 
 pub(crate) use gather::Place;
 
@@ -80,7 +79,7 @@ pub struct Founded<F> {
     /// The deviations that lie over the standard.
     pub deviations: Vec<Laid>,
     /// What the kitchen must be told, though the figure stands.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Caution>,
 }
 
 /// What a document says, with the digest of the revision that says so.
@@ -96,7 +95,7 @@ struct Grounds {
     settings: Option<Read<Book>>,
     lists: Vec<Read<PriceList>>,
     deviations: Vec<Laid>,
-    cautions: Vec<String>,
+    cautions: Vec<Caution>,
 }
 
 impl Exchange {

@@ -20,10 +20,10 @@ pub(crate) mod json;
 mod plan;
 mod shock;
 
-pub use chablon_change::Laid;
+pub use chablon_change::{Caution, Laid};
 
 pub use authored::Authored;
-pub use basis::{Basis, Caution};
+pub use basis::Basis;
 pub(crate) use compute::{Kitchen, Known};
 pub use costing::{Costing, IngredientCost, Missing, OrderLine, PriceUsed};
 pub use figure::Figure;

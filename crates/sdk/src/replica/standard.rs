@@ -1,13 +1,13 @@
 //! A standard in force at a site, with all that its figures are computed from.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use chablon_arith::{Demand, Library, Target};
 use chablon_declare::allergens::AllergenDeclaration;
 use chablon_model::{
     Book, Closure, ClosureBuilder, Day, Digest, DocumentContent, DocumentKey, DocumentKind, Entry,
-    EntryBody, Ingredient, IngredientId, Moment, PriceList, Recipe, RecipeId, Revision,
-    RevisionRef, Site, Standing, in_force, standings,
+    Ingredient, IngredientId, Moment, PriceList, Recipe, RecipeId, Revision, RevisionRef, Site,
+    Standing, in_force, standings,
 };
 use chablon_store::HeldRevision;
 use chablon_wire::{InForce, Standard as Listed, StandardState, TakenBack};
@@ -174,7 +174,7 @@ impl Replica {
         let mut standard = Standard {
             id: recipe.clone(),
             cautions: (in_force.because.iter().map(went_back))
-                .chain(withdrawn_among(&references, &entries, at))
+                .chain(Caution::of_pinned(&entries, &references, at))
                 .chain(at_site.notices.into_iter().map(Caution::DeviationLeftOut))
                 .collect(),
             deviations: at_site.laid,
@@ -285,32 +285,4 @@ fn lost(reference: &RevisionRef) -> Error {
     let message =
         format!("this replica is damaged: revision {number} of `{key}` is gone; rebuild it");
     Error::new(Kind::Damaged, message)
-}
-
-/// The revisions that were withdrawn after they were last released.
-fn withdrawn_among(references: &[RevisionRef], entries: &[Entry], at: Moment) -> Vec<Caution> {
-    let wanted: BTreeSet<&RevisionRef> = references.iter().collect();
-    let mut in_order: Vec<&Entry> = entries.iter().collect();
-    in_order.sort_by_key(|entry| entry.position);
-    let mut withdrawn = BTreeMap::new();
-    for entry in in_order {
-        match &entry.body {
-            EntryBody::Release(manifest) if manifest.holds_from <= at => {
-                manifest.items.iter().for_each(|item| {
-                    withdrawn.remove(item);
-                });
-            }
-            EntryBody::Withdrawal(one)
-                if one.holds_from <= at && wanted.contains(&one.revision) =>
-            {
-                withdrawn.insert(&one.revision, one);
-            }
-            _ => {}
-        }
-    }
-    let caution = |(revision, one): (&RevisionRef, &chablon_model::Withdrawal)| {
-        let (reason, author) = (one.reason.clone(), one.author.clone());
-        Caution::PinnedIsWithdrawn { revision: revision.clone(), reason, author }
-    };
-    withdrawn.into_iter().map(caution).collect()
 }

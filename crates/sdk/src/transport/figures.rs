@@ -13,8 +13,8 @@ use super::{Grpc, Link, MAX_ANSWER_BYTES, given};
 use crate::Error;
 use crate::error::Kind;
 use crate::figures::{
-    Basis, Component, Costing, Figure, IngredientCost, IngredientTotal, Laid, Line, Missing,
-    OrderLine, Plan, PriceUsed, Product, Warning, Weighing,
+    Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Laid, Line,
+    Missing, OrderLine, Plan, PriceUsed, Product, Warning, Weighing,
 };
 use crate::hub::FigureOf;
 
@@ -97,7 +97,7 @@ fn plan(plan: pb::Plan, of: &FigureOf) -> Read<Plan> {
         ingredients: list(plan.ingredients, total).at("plan.ingredients")?,
         basis: basis(plan.basis).at("plan.basis")?,
         deviations: list(plan.deviations, laid).at("plan.deviations")?,
-        cautions: Vec::new(),
+        cautions: plan.cautions.into_iter().map(caution).collect(),
     })
 }
 
@@ -110,6 +110,10 @@ fn laid(laid: pb::LaidDeviation) -> Read<Laid> {
         by: laid.granted_by,
         note: (!laid.note.is_empty()).then_some(laid.note),
     })
+}
+
+fn caution(caution: pb::Caution) -> Caution {
+    Caution::AsTold { code: caution.code, text: caution.text }
 }
 
 fn component(component: pb::PlannedComponent) -> Read<Component> {
@@ -196,7 +200,7 @@ fn costing(costing: pb::Costing, of: &FigureOf, on: Day) -> Read<Costing> {
         order,
         basis: basis(costing.basis).at("costing.basis")?,
         deviations: list(costing.deviations, laid).at("costing.deviations")?,
-        cautions: Vec::new(),
+        cautions: costing.cautions.into_iter().map(caution).collect(),
     })
 }
 

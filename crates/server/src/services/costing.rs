@@ -7,7 +7,7 @@ use chablon_quantity::Currency;
 use chablon_wire::{Wire, pb};
 
 use super::figure::Asked;
-use super::figures::{basis, counted, grams, laid, total, unit_cost};
+use super::figures::{basis, counted, grams, laid, told, total, unit_cost};
 use crate::status::Refusal;
 
 /// A cost.
@@ -16,7 +16,7 @@ pub(super) fn costing(
     on: Day,
     found: Founded<Costing>,
 ) -> Result<pb::Costing, Refusal> {
-    let Founded { figure: cost, basis: digests, deviations, .. } = found;
+    let Founded { figure: cost, basis: digests, deviations, cautions } = found;
     let currency = cost.currency;
     let no_rate = cost.missing.contains(&Missing::LabourRate);
     let order = cost.order.iter().map(|line| order_line(line, currency));
@@ -37,6 +37,7 @@ pub(super) fn costing(
         order: order.collect::<Result<_, _>>()?,
         basis: Some(basis(&digests)),
         deviations: laid(deviations),
+        cautions: told(&cautions),
     })
 }
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use chablon_arith::RULES_VERSION;
-use chablon_exchange::Laid;
+use chablon_exchange::{Caution, Laid};
 use chablon_model::Digest;
 use chablon_quantity::{Currency, Exact};
 use chablon_wire::pb::ErrorReason;
@@ -74,4 +74,10 @@ pub(super) fn laid(deviations: Vec<Laid>) -> Vec<pb::LaidDeviation> {
         note: laid.note.unwrap_or_default(),
     };
     deviations.into_iter().map(each).collect()
+}
+
+/// What the kitchen must be told.
+pub(super) fn told(cautions: &[Caution]) -> Vec<pb::Caution> {
+    let each = |one: &Caution| pb::Caution { code: one.code().to_owned(), text: one.to_string() };
+    cautions.iter().map(each).collect()
 }

@@ -6,25 +6,21 @@ use chablon_model::Uses;
 use chablon_wire::pb;
 
 use super::figure::Asked;
-use super::figures::{basis, counted, factor, grams, laid, percent, pieces};
+use super::figures::{basis, counted, factor, grams, laid, percent, pieces, told};
 use crate::status::Refusal;
 
-/// A plan. What the kitchen must be told of the standard stands with the recipe that was asked for.
+/// A plan.
 pub(super) fn plan(asked: Asked, found: Founded<Plan>) -> Result<pb::Plan, Refusal> {
     let Founded { figure: plan, basis: digests, deviations, cautions } = found;
-    let mut components: Vec<pb::PlannedComponent> =
-        plan.components.iter().map(component).collect::<Result<_, _>>()?;
-    if let Some(last) = components.last_mut() {
-        last.warnings.extend(cautions);
-    }
     Ok(pb::Plan {
         recipe: asked.recipe,
         target: asked.target,
         site: asked.site,
-        components,
+        components: plan.components.iter().map(component).collect::<Result<_, _>>()?,
         ingredients: plan.ingredients.iter().map(ingredient).collect(),
         basis: Some(basis(&digests)),
         deviations: laid(deviations),
+        cautions: told(&cautions),
     })
 }
 

@@ -164,10 +164,11 @@ async fn a_withdrawn_component_is_told(keeping: Keeping) {
     let request = chef.withdrawal(custard, NextStep::MakeNone, Audience::All);
     kit.releases.create_withdrawal(request).await.unwrap();
     let after = plan(&mut kit, "harbour").await;
-    let warnings = &after.components[1].warnings;
-    assert_eq!(before.components[1].warnings.len() + 1, warnings.len());
-    let told = warnings.last().unwrap();
-    assert!(told.contains("`recipe/custard`") && told.contains("Gelatine"), "{told}");
+    assert_eq!(before.cautions, []);
+    let [told] = after.cautions.as_slice() else { panic!("{:?}", after.cautions) };
+    assert_eq!(told.code, "pinned-is-withdrawn");
+    assert!(told.text.contains("`recipe/custard`") && told.text.contains("Gelatine"), "{told:?}");
+    assert_eq!(costing(&mut kit, "harbour").await.cautions, after.cautions, "a cost says so too");
 
     kit.release(&chef.release_again([custard.clone()], Audience::All)).await;
     assert_eq!(plan(&mut kit, "harbour").await, before, "released again, and no longer told");
