@@ -6076,6 +6076,20 @@ pub struct Plan {
     /// Their digests are in the basis.
     #[prost(message, repeated, tag = "7")]
     pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
+    /// What the site must be told of the standard, though the figures stand.
+    #[prost(message, repeated, tag = "8")]
+    pub cautions: ::prost::alloc::vec::Vec<Caution>,
+}
+/// Something that a kitchen must be told beside a figure.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Caution {
+    /// What it is about, a short name that stays the same when the wording changes:
+    /// `pinned-is-withdrawn`, `went-back` or `deviation-left-out`. A later hub may send others.
+    #[prost(string, tag = "1")]
+    pub code: ::prost::alloc::string::String,
+    /// What to tell people, a sentence without a full stop. Sample: `it uses revision 3 of  recipe/custard, which the group pastry chef has withdrawn: too little gelatine`.
+    #[prost(string, tag = "2")]
+    pub text: ::prost::alloc::string::String,
 }
 /// A deviation that lies over a standard.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -6243,6 +6257,9 @@ pub struct Costing {
     /// The deviations that lie over the standard at the site, as in the plan.
     #[prost(message, repeated, tag = "16")]
     pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
+    /// What the site must be told of the standard, as in the plan.
+    #[prost(message, repeated, tag = "17")]
+    pub cautions: ::prost::alloc::vec::Vec<Caution>,
 }
 /// What one ingredient of a plan costs as used.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
