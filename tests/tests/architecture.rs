@@ -23,6 +23,7 @@ const ARROWS: &[(&str, &[&str])] = &[
             "quantity",
             "model",
             "arith",
+            "change",
             "wire",
             "store",
             "store-postgres",

@@ -2,17 +2,20 @@
 
 use std::fmt;
 
+use chablon_model::ReviewRule;
+
 /// How much a change weighs; the heavier is the greater.
 ///
 /// The class of several changes is that of the heaviest, so that another change never makes it
-/// lighter. What each asks for, unless the group's own rule asks for more:
+/// lighter. How many others look at it is for the group's rule to say
+/// ([`reviewers`](Self::reviewers)). What a kitchen does:
 ///
-/// | class | what it is | reviewers beside the author | what a kitchen does |
-/// | --- | --- | --- | --- |
-/// | safety | an allergen's state, a critical limit, how a result is kept, or that any of it can't be told | 2 | stops, confirms before the next batch, looks at what is made and labelled already |
-/// | recipe | what is weighed, done or yielded, or what a label states | 1 | makes by it from the next batch |
-/// | cost | what it costs | 1 | nothing at the bench |
-/// | text | wording, translation, order of a list | 0 | nothing |
+/// | class | what it is | what a kitchen does |
+/// | --- | --- | --- |
+/// | safety | an allergen's state, a critical limit, how a result is kept, that any of it can't be told, or the rule by which others look at it | stops, confirms before the next batch, looks at what is made and labelled already |
+/// | recipe | what is weighed, done or yielded, or what a label states | makes by it from the next batch |
+/// | cost | what it costs | nothing at the bench |
+/// | text | wording, translation, order of a list | nothing |
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Class {
     /// Wording alone.
@@ -56,12 +59,13 @@ impl Class {
         Self::ALL.into_iter().find(|class| class.as_str() == name)
     }
 
-    /// How many look at it beside its author, where the group has no rule of its own.
-    pub fn reviewers(self) -> usize {
+    /// How many look at it beside its author, by a group's rule.
+    pub fn reviewers(self, rule: &ReviewRule) -> u32 {
         match self {
-            Self::Safety => 2,
-            Self::Recipe | Self::Cost => 1,
-            Self::Text => 0,
+            Self::Safety => rule.safety,
+            Self::Recipe => rule.recipe,
+            Self::Cost => rule.cost,
+            Self::Text => rule.text,
         }
     }
 

@@ -2,7 +2,8 @@
 //!
 //! - [`compare`] takes two [`Edition`]s and gives a [`Comparison`]: every [`Change`], the worst
 //!   first. [`What`] changes is told with its values on both sides, and as a sentence.
-//! - Each change has a [`Class`], from which follows who looks at it and what a kitchen does.
+//! - Each change has a [`Class`], from which follows how many look at it, by the group's rule, and
+//!   what a kitchen does.
 //! - A [`Cascade`] names what stands above a change, the way down to it, and what must be released
 //!   together.
 //! - A deviation is laid over its recipe by [`apply`], judged by [`assess`], laid over all of a

@@ -8,7 +8,7 @@ use chablon_model::{
     View,
 };
 use chablon_store::{
-    AskCommit, DecisionCommit, Epoch, Frozen, HubError, Request, RequestId, StoredDeviation,
+    Actor, AskCommit, DecisionCommit, Epoch, Frozen, HubError, Request, RequestId, StoredDeviation,
     digest_of,
 };
 use chablon_wire::{decode_deviation, decode_revision};
@@ -128,7 +128,12 @@ const PAGE_BYTES: usize = 1024 * 1024;
 
 impl Exchange {
     /// Records what a site asks. Asked again in the same words, it is still asked once.
-    pub async fn ask_deviation(&self, body: Frozen, now: Moment) -> Result<(), DeviationError> {
+    pub async fn ask_deviation(
+        &self,
+        body: Frozen,
+        by: Option<Actor>,
+        now: Moment,
+    ) -> Result<(), DeviationError> {
         let (deviation, body) = self.read_deviation(body).await?;
         if deviation.decision != Decision::Asked {
             return Err(unfit(
@@ -137,7 +142,8 @@ impl Exchange {
             ));
         }
         self.fits_recipe(&deviation).await?;
-        Ok(self.store.ask_deviation(AskCommit { at: now, deviation, body }).await?)
+        let by = by.unwrap_or_else(|| stated(deviation.site.as_str()));
+        Ok(self.store.ask_deviation(AskCommit { at: now, by, deviation, body }).await?)
     }
 
     /// Puts a decision into the feed of the site that asked.
@@ -148,6 +154,7 @@ impl Exchange {
     pub async fn decide_deviation(
         &self,
         request: DecisionRequest,
+        by: Option<Actor>,
         now: Moment,
     ) -> Result<Decided, DeviationError> {
         let DecisionRequest { request_id, seen, deviation: body } = request;
@@ -159,7 +166,8 @@ impl Exchange {
         self.is_as_asked(&deviation).await?;
         self.judge(&deviation, now).await?;
         let request = Request { id: request_id, digest: digest_of(content.as_bytes()) };
-        let commit = DecisionCommit { request, at: now, seen, deviation, body };
+        let by = by.unwrap_or_else(|| stated(decider(&deviation)));
+        let commit = DecisionCommit { request, at: now, by, seen, deviation, body };
         let committed = self.store.decide_deviation(commit).await?;
         let epoch = self.store.state().await?.epoch;
         Ok(Decided { epoch, position: committed.first_position })
@@ -245,6 +253,19 @@ impl Exchange {
 /// A day for a comparison without prices, where it decides nothing.
 fn any_day() -> Day {
     Day::new(1970, 1, 1).expect("a constant day")
+}
+
+/// Who calls an open hub without a name is taken for whom the deviation names.
+fn stated(name: &str) -> Actor {
+    Actor { name: name.to_owned(), role: None }
+}
+
+fn decider(deviation: &Deviation) -> &str {
+    match &deviation.decision {
+        Decision::Asked => deviation.site.as_str(),
+        Decision::Granted(grant) => &grant.by,
+        Decision::Refused { by, .. } => by,
+    }
 }
 
 fn unfit(deviation: &Deviation, why: &(impl ToString + ?Sized)) -> DeviationError {

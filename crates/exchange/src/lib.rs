@@ -1,5 +1,6 @@
 //! The use cases of a hub over a store and a clock: release, withdraw, decide on
 //! deviations, catch up, adopt.
+//! The use cases of a hub over a store and a clock: propose, look at, release, withdraw, catch up, adopt.
 //!
 //! An [`Exchange`] takes what has been parsed and answers in values of the model. It knows no
 //! transport, reads no clock (moments are arguments) and decides who may see what by the [`View`]
@@ -17,10 +18,13 @@ use tokio::sync::watch;
 
 mod access;
 mod adoption;
+mod audit;
 mod bodies;
 mod compact;
+mod day;
 mod deviations;
 mod documents;
+mod drafts;
 mod fault;
 mod feed;
 mod figures;
@@ -41,15 +45,18 @@ pub use bodies::BodyError;
 pub use compact::{Compacted, CompactionError};
 pub use deviations::{Decided, DecisionRequest, DeviationError, Deviations};
 pub use documents::Heads;
+pub use drafts::{DraftError, DraftRequest, HeldDraft, Looked, Verdict};
 pub use fault::StoreFault;
 pub use feed::{Changes, FeedError, Standpoint};
 pub use figures::{FigureError, FigureQuery, Founded};
 pub use follow::Reader;
 pub use read::ReadError;
-pub use release::{ReleaseError, ReleaseRequest, Released, Unreleasable};
+pub use release::{DraftReleaseRequest, ReleaseError, ReleaseRequest, Released, Unreleasable};
 pub use releases::{Release, Releases};
 pub use standards::{Found, Standards, StandardsQuery};
 pub use withdraw::{WithdrawalError, WithdrawalRequest, Withdrawn};
+
+use day::day_of;
 
 /// The use cases of a hub.
 #[derive(Clone)]

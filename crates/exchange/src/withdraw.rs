@@ -5,7 +5,7 @@ use chablon_model::{
     Visibility, Withdrawal,
 };
 use chablon_store::{
-    Epoch, Frozen, HubError, Request, RequestId, SiteRecord, WithdrawalCommit, digest_of,
+    Actor, Epoch, Frozen, HubError, Request, RequestId, SiteRecord, WithdrawalCommit, digest_of,
 };
 use chablon_wire::decode_withdrawal;
 
@@ -90,6 +90,7 @@ impl Exchange {
     pub async fn withdraw(
         &self,
         request: WithdrawalRequest,
+        by: Option<Actor>,
         now: Moment,
     ) -> Result<Withdrawn, WithdrawalError> {
         let (request, withdrawal) = blocking(move || {
@@ -100,7 +101,11 @@ impl Exchange {
         self.check_secrecy(&withdrawal).await?;
         self.check_released(&withdrawal).await?;
         let name = request.request();
-        let commit = WithdrawalCommit { request: name, at: now, withdrawal, body: request.notice };
+        // Who calls an open hub without a name is taken for whom the notice names.
+        let stated = || Actor { name: withdrawal.author.clone(), role: None };
+        let by = by.unwrap_or_else(stated);
+        let body = request.notice;
+        let commit = WithdrawalCommit { request: name, at: now, by, withdrawal, body };
         let committed = self.store.withdraw(commit).await?;
         let epoch = self.store.state().await?.epoch;
         Ok(Withdrawn { epoch, position: committed.first_position })

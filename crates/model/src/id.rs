@@ -97,6 +97,8 @@ ids! {
     ReleaseId
     /// A deviation; a UUID in lower case is one.
     DeviationId
+    /// A draft.
+    DraftId
     /// A document of any kind.
     DocumentId
 }

@@ -3,6 +3,7 @@
 //! - Documents: [`Book`] settings, [`Ingredient`], [`Recipe`], [`Site`], [`PriceList`].
 //! - A [`Revision`] is one frozen state of a document; it pins what it uses.
 //! - A [`Deviation`] is a site's granted, dated departure from one revision.
+//! - A [`Draft`] is a change that is proposed and looked at before it is released.
 //! - A [`Manifest`] puts revisions in force for an [`Audience`] from a [`Moment`]; a
 //!   [`Withdrawal`] takes one back; [`in_force`] says what holds for a site at a moment.
 //!
@@ -16,6 +17,7 @@ mod control;
 mod day;
 mod deviation;
 mod digest;
+mod draft;
 mod id;
 mod ingredient;
 mod moment;
@@ -29,12 +31,12 @@ mod site;
 mod standard;
 mod superseded;
 mod text;
-mod zone;
 mod withdrawn;
+mod zone;
 
 pub use actor::{ActorName, ActorNameError};
 pub use audience::{Audience, View};
-pub use book::{Book, LabelRegime};
+pub use book::{Book, LabelRegime, ReviewRule, Reviewer};
 pub use closure::{Closure, ClosureBuilder, ClosureError};
 pub use control::{BoundKind, ControlBound, ControlRole, ControlSettings, Jurisdiction, OwnLimit};
 pub use day::{Day, DayError};
@@ -42,8 +44,9 @@ pub use deviation::{
     Decision, Departure, Deviation, DeviationLimits, DeviationStanding, Grant, LineRef, NewAmount,
 };
 pub use digest::{Digest, DigestError};
+pub use draft::{Draft, DraftAct, DraftEvent, DraftState};
 pub use id::{
-    DeviationId, DocumentId, DocumentKey, DocumentKind, EquipmentClass, GroupId, IdError,
+    DeviationId, DocumentId, DocumentKey, DocumentKind, DraftId, EquipmentClass, GroupId, IdError,
     IngredientId, PriceListId, RecipeId, ReleaseId, SiteId, StepId, SupplierId,
 };
 pub use ingredient::{
@@ -66,5 +69,5 @@ pub use site::{Equipment, Scale, Site};
 pub use standard::{Entry, EntryBody, Standing, decided, in_force, standings};
 pub use superseded::superseded;
 pub use text::{Language, LanguageError, Text};
-pub use zone::{LocalTime, LocalTimeError, TimeZoneName, TimeZoneNameError};
 pub use withdrawn::withdrawn_among;
+pub use zone::{LocalTime, LocalTimeError, TimeZoneName, TimeZoneNameError};

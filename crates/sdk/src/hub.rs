@@ -6,14 +6,16 @@
 use async_trait::async_trait;
 use chablon_arith::Target;
 use chablon_model::{
-    Day, Digest, DocumentKey, DocumentKind, Moment, RecipeId, RevisionRef, SiteId, View,
+    Day, Digest, DocumentKey, DocumentKind, Draft, DraftId, DraftState, Moment, RecipeId,
+    RevisionRef, SiteId, View,
 };
 use chablon_store::Frozen;
-use chablon_wire::{Acknowledgement, Adoption, FeedCursor, Standard};
+use chablon_wire::{Acknowledgement, Adoption, AuditRecord, DraftCheck, FeedCursor, Standard};
 use futures::stream::BoxStream;
 
 use crate::access::{AccessToken, Account, EnrolmentCode, Identity, Invitation, Shut};
 use crate::deviations::{DecisionRequest, Submitted};
+use crate::drafts::{DraftRelease, Proposed, Step};
 use crate::figures::{Costing, Plan};
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
 use crate::{Changes, Error, FeedHead, FrozenRevision, Recorded, Release};
@@ -109,4 +111,10 @@ pub(crate) trait HubApi: Send + Sync {
     async fn accounts(&self, page: &str) -> Result<Page<Account>, Error>;
     async fn shut_out(&self, id: &str, what: &Shut) -> Result<(), Error>;
     async fn who_am_i(&self) -> Result<Identity, Error>;
+    async fn take(&self, step: &Step) -> Result<Draft, Error>;
+    async fn proposed(&self, id: &DraftId) -> Result<Proposed, Error>;
+    async fn drafts(&self, states: &[DraftState], page: &str) -> Result<Page<Draft>, Error>;
+    async fn check_draft(&self, id: &DraftId) -> Result<DraftCheck, Error>;
+    async fn release_draft(&self, release: &DraftRelease) -> Result<Recorded, Error>;
+    async fn audit(&self, page: &str) -> Result<Page<AuditRecord>, Error>;
 }

@@ -5,6 +5,7 @@ mod client;
 mod clock;
 pub mod declared;
 pub mod deviations;
+pub mod drafts;
 mod error;
 mod feed;
 pub mod figures;
@@ -27,7 +28,7 @@ pub use chablon_model as model;
 pub use chablon_quantity as quantity;
 pub use chablon_store::{Integrity, RequestId, TokenError};
 pub use chablon_wire::{
-    Adoption, FeedCursor, InForce, Standard as Listed, StandardState, TakenBack,
+    Adoption, AuditRecord, FeedCursor, InForce, Standard as Listed, StandardState, TakenBack,
 };
 pub use client::{Adopted, Client, Following, GoesBy, HowFar};
 pub use clock::now;

@@ -9,8 +9,10 @@ use chablon_store::HubStore;
 use chablon_wire::pb;
 use chablon_wire::pb::access_service_server::AccessServiceServer;
 use chablon_wire::pb::adoption_service_server::AdoptionServiceServer;
+use chablon_wire::pb::audit_service_server::AuditServiceServer;
 use chablon_wire::pb::deviation_service_server::DeviationServiceServer;
 use chablon_wire::pb::document_service_server::DocumentServiceServer;
+use chablon_wire::pb::draft_service_server::DraftServiceServer;
 use chablon_wire::pb::feed_service_server::FeedServiceServer;
 use chablon_wire::pb::figure_service_server::FigureServiceServer;
 use chablon_wire::pb::release_service_server::ReleaseServiceServer;
@@ -27,8 +29,10 @@ use crate::desk::Desk;
 use crate::health::Health;
 use crate::services::access::Accounts;
 use crate::services::adoption::Adoption;
+use crate::services::audit::Audit;
 use crate::services::deviation::Deviations;
 use crate::services::document::Documents;
+use crate::services::draft::Drafts;
 use crate::services::feed::Feed;
 use crate::services::figure::Figures;
 use crate::services::release::{MAX_DECODED_BYTES, Releases};
@@ -186,14 +190,17 @@ async fn routes(desk: Arc<Desk>) -> Result<(Health, Routes), ServeError> {
         .register_encoded_file_descriptor_set(tonic_health::pb::FILE_DESCRIPTOR_SET)
         .build_v1()?;
     let (health, health_service) = Health::begin().await;
+    let drafts = DraftServiceServer::new(Drafts(Arc::clone(&desk)));
     let releases = ReleaseServiceServer::new(Releases(Arc::clone(&desk)));
     let mut routes = Routes::builder();
     routes
         .add_service(reflection)
         .add_service(health_service)
         .add_service(releases.max_decoding_message_size(MAX_DECODED_BYTES))
+        .add_service(drafts.max_decoding_message_size(MAX_DECODED_BYTES))
         .add_service(AccessServiceServer::new(Accounts(Arc::clone(&desk))))
         .add_service(AdoptionServiceServer::new(Adoption(Arc::clone(&desk))))
+        .add_service(AuditServiceServer::new(Audit(Arc::clone(&desk))))
         .add_service(DeviationServiceServer::new(Deviations(Arc::clone(&desk))))
         .add_service(FigureServiceServer::new(Figures(Arc::clone(&desk))))
         .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))))

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use chablon_model::{Audience, EntryBody, Manifest, Moment, RevisionRef, View, Visibility};
 use chablon_store::{
-    CatchUp, Cursor, Epoch, Frozen, HubError, HubStore, Identity, NewEntry, NewHeldRevision,
+    Actor, CatchUp, Cursor, Epoch, Frozen, HubError, HubStore, Identity, NewEntry, NewHeldRevision,
     NewPart, NewRevision, ReleaseCommit, ReplicaError, ReplicaStore, Request, digest_of,
 };
 use chablon_store_sqlite::{BackupError, SqliteHub, SqliteReplica};
@@ -53,6 +53,8 @@ fn release(recipe: &str, number: u32) -> ReleaseCommit {
     ReleaseCommit {
         request: Request { id: name.parse().unwrap(), digest: digest_of(name.as_bytes()) },
         at: Moment(0),
+        by: Actor { name: "the chef".to_owned(), role: None },
+        draft: None,
         revisions: vec![NewRevision {
             reference: item,
             bytes: name.into(),

@@ -3,6 +3,8 @@
 //! - [`HubStore`] keeps all revisions and the one feed of releases, withdrawals and decisions.
 //! - [`HubStore`] keeps all revisions and the one feed of releases and withdrawals.
 //! - [`AccessStore`], a part of the same, keeps who may reach it.
+//! - [`HubStore`] keeps all revisions and the one feed of releases and withdrawals, what is
+//!   proposed before that ([`DraftStore`]), and who did what ([`AuditLog`]).
 //! - [`ReplicaStore`] keeps what one kitchen needs of it, to go on without the hub.
 //!
 //! Their operations are use cases, each one transaction; there is no way to begin one and forget
@@ -37,9 +39,10 @@ pub use access::{
 };
 pub use frozen::{Frozen, digest_of};
 pub use hub::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntryKind, FeedEntry,
+    Ack, AckFilter, Act, Actor, AskCommit, AuditEntry, AuditLog, AuditRecord, Committed,
+    Compaction, DecisionCommit, DraftCommit, DraftStep, DraftStore, EntryKind, FeedEntry,
     FeedState, Head, HubError, HubStore, NewPart, NewRevision, Page, ReleaseCommit, Request,
-    SiteRecord, Statement, StoredDeviation, StoredRevision, WithdrawalCommit,
+    SiteRecord, Statement, StoredDeviation, StoredDraft, StoredRevision, WithdrawalCommit,
 };
 pub use ids::{EnrolmentId, Epoch, RequestId, TokenError, TokenId};
 pub use memory::{MemoryHub, MemoryReplica};

@@ -21,6 +21,7 @@
 
 mod access;
 mod adoption;
+mod audit;
 mod book;
 mod bytes;
 mod caller;
@@ -28,6 +29,7 @@ mod common;
 mod control;
 mod demand;
 mod deviation;
+mod draft;
 mod error;
 mod feed;
 mod form;
@@ -55,11 +57,16 @@ mod withdrawal;
 
 pub use access::{Account, AccountToken, Identity, role, role_code};
 pub use adoption::{Acknowledgement, Adoption, MAX_REASON_BYTES, Statement};
+pub use audit::AuditRecord;
 pub use bytes::{MAX_BODY_BYTES, SCHEMA_VERSION, digest, frozen_from_pb, frozen_to_pb};
 pub use caller::{CALLER_HEADER, caller_from_header, caller_to_header};
 pub use common::{document_kind, document_kind_code, moment};
 pub use demand::Demand;
 pub use deviation::{decode_deviation, encode_deviation};
+pub use draft::{
+    DraftCheck, DraftContent, DraftFinding, MAX_DRAFT_BYTES, decode_draft, draft_act,
+    draft_act_code, draft_state, draft_state_code, encode_draft,
+};
 pub use error::{At, Violation, WireError};
 pub use feed::{BodyKind, FeedCursor, FeedEntry};
 pub use form::Wire;

@@ -1,6 +1,6 @@
 //! `book.toml`.
 
-use chablon_model::{Book, ControlBound, ControlSettings, Jurisdiction, LabelRegime};
+use chablon_model::{Book, ControlBound, ControlSettings, Jurisdiction, LabelRegime, Reviewer};
 
 use super::page::Page;
 
@@ -10,6 +10,15 @@ pub(super) fn settings(book: &Book) -> String {
     page.text("currency", book.currency);
     page.list("languages", &book.languages);
     page.list("labels", book.labels.iter().copied().map(LabelRegime::as_str));
+    if let Some(rule) = &book.review {
+        page.table("[review]");
+        page.raw("safety", rule.safety);
+        page.raw("recipe", rule.recipe);
+        page.raw("cost", rule.cost);
+        page.raw("text", rule.text);
+        page.list("by", rule.by.iter().copied().map(Reviewer::as_str));
+        page.flag("direct", rule.direct);
+    }
     if !book.control.is_empty() {
         control(&book.control, &mut page);
     }

@@ -161,3 +161,74 @@ fn name_by_language_is_refused_for_the_group() {
       hint: write it as in `name = "Harbour kitchen"`
     "#);
 }
+
+fn with_review(table: &str) -> String {
+    in_settings(&format!("{BOOK}[review]\n{table}\n"))
+}
+
+#[test]
+fn a_review_rule_asks_for_so_many_people() {
+    assert_snapshot!(with_review("safety = 12"), @"
+    bad-review
+
+      × 12 people can't be asked for
+       ╭─[book.toml:6:10]
+     5 │ [review]
+     6 │ safety = 12
+       ·          ─┬
+       ·           ╰── here
+       ╰────
+      hint: write 0 to 9: how many others must approve such a change
+    ");
+    assert_snapshot!(with_review("recipe = \"two\""), @r#"
+    wrong-type
+
+      × `recipe` takes a whole number, not text
+       ╭─[book.toml:6:10]
+     5 │ [review]
+     6 │ recipe = "two"
+       ·          ──┬──
+       ·            ╰── text
+       ╰────
+    "#);
+}
+
+#[test]
+fn a_review_rule_names_whose_approval_counts() {
+    assert_snapshot!(with_review("by = []"), @"
+    bad-review
+
+      × nobody's approval counts
+       ╭─[book.toml:6:6]
+     5 │ [review]
+     6 │ by = []
+       ·      ─┬
+       ·       ╰── none
+       ╰────
+      hint: name `chef`, `deputy` or both
+    ");
+    assert_snapshot!(with_review("by = [\"chef\", \"kitchen\"]"), @r#"
+    unknown-value
+
+      × `by` can't be `kitchen`
+       ╭─[book.toml:6:15]
+     5 │ [review]
+     6 │ by = ["chef", "kitchen"]
+       ·               ────┬────
+       ·                   ╰── not known
+       ╰────
+      hint: `by` is `chef` or `deputy`
+    "#);
+    assert_snapshot!(with_review("two = 2"), @"
+    unknown-key
+
+      × `two` is not a key of the review rule
+       ╭─[book.toml:6:1]
+     5 │ [review]
+     6 │ two = 2
+       · ─┬─
+       ·  ╰── not known
+       ╰────
+      hint: the review rule has `safety`, `recipe`, `cost`, `text`, `by` and `direct`
+    ");
+}

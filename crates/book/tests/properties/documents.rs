@@ -6,7 +6,8 @@ use chablon_book::AuthoredBook;
 use chablon_model::{
     Allergen, AllergenState, Book, BoundKind, Constituent, Content, ControlBound, ControlRole,
     ControlSettings, Day, Detail, Details, Equipment, ExchangeRate, Ingredient, Jurisdiction,
-    LabelRegime, Language, Nutrient, OwnLimit, Pack, Price, PriceList, Scale, Site, Text,
+    LabelRegime, Language, Nutrient, OwnLimit, Pack, Price, PriceList, ReviewRule, Reviewer, Scale,
+    Site, Text,
 };
 use chablon_quantity::{Authored, MassUnit, TemperatureUnit, TimeUnit};
 use proptest::collection::{btree_map, vec};
@@ -87,15 +88,29 @@ fn book_in(languages: &[Language]) -> impl Strategy<Value = AuthoredBook> + use<
 fn settings(languages: &[Language]) -> impl Strategy<Value = Book> + use<> {
     let languages = languages.to_vec();
     let labels = subsequence(LabelRegime::ALL.to_vec(), 0..=2);
-    (words(), "[A-Z]{3}", labels, control()).prop_map(move |(name, currency, labels, control)| {
-        Book {
-            name,
-            currency: currency.parse().unwrap(),
-            languages: languages.clone(),
-            labels,
-            control,
-        }
+    let parts = (words(), "[A-Z]{3}", labels, option::of(review()), control());
+    parts.prop_map(move |(name, currency, labels, review, control)| Book {
+        name,
+        currency: currency.parse().unwrap(),
+        languages: languages.clone(),
+        labels,
+        review,
+        control,
     })
+}
+
+fn review() -> impl Strategy<Value = ReviewRule> {
+    let by = subsequence(Reviewer::ALL.to_vec(), 1..=2).prop_shuffle();
+    (0..=9u32, 0..=9u32, 0..=9u32, 0..=9u32, by, any::<bool>()).prop_map(
+        |(safety, recipe, cost, text, by, direct)| ReviewRule {
+            safety,
+            recipe,
+            cost,
+            text,
+            by,
+            direct,
+        },
+    )
 }
 
 /// A plan with any of the limits, which cool from 60 °C and above to 20 °C and below.

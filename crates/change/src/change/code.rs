@@ -106,6 +106,7 @@ impl SettingsChange {
             Self::Languages(_) => "languages",
             Self::Labels(_) => "labels",
             Self::Control(_) => "food-safety-plan",
+            Self::Review(_) => "review-rule",
         }
     }
 }

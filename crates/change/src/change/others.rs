@@ -2,7 +2,8 @@
 
 use chablon_declare::allergens::AllergenDeclaration;
 use chablon_model::{
-    ControlSettings, Equipment, GroupId, LabelRegime, Language, Scale, StepId, TimeZoneName,
+    ControlSettings, Equipment, GroupId, LabelRegime, Language, ReviewRule, Scale, StepId,
+    TimeZoneName,
 };
 use chablon_quantity::{Currency, HourlyRate};
 
@@ -58,6 +59,8 @@ pub enum SettingsChange {
     Labels(Pair<Vec<LabelRegime>>),
     /// The food-safety plan that recipes are held to.
     Control(Box<Pair<ControlSettings>>),
+    /// How changes are looked at before they are released.
+    Review(Pair<ReviewRule>),
 }
 
 /// What a text belongs to.

@@ -110,7 +110,9 @@ impl What {
     pub fn class(&self) -> Class {
         match (self, self.group()) {
             (Self::Document(Pair { after: Some(new), .. }), _) if new.is_safety() => Class::Safety,
-            (_, Group::Allergens | Group::Limits | Group::Storage) => Class::Safety,
+            // Whoever loosens the rule loosens it for what can hurt someone, too.
+            (Self::Settings(SettingsChange::Review(_)), _)
+            | (_, Group::Allergens | Group::Limits | Group::Storage) => Class::Safety,
             (_, Group::Cost) => Class::Cost,
             (_, Group::Text) => Class::Text,
             _ => Class::Recipe,
@@ -169,7 +171,7 @@ impl SettingsChange {
         match self {
             Self::Currency(_) => Group::Cost,
             Self::Languages(_) => Group::Text,
-            Self::Labels(_) => Group::Documents,
+            Self::Labels(_) | Self::Review(_) => Group::Documents,
             Self::Control(_) => Group::Limits,
         }
     }

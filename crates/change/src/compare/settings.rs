@@ -12,8 +12,9 @@ pub(super) fn compare(books: Pair<&Book>, sink: &mut Sink<'_>) {
         languages: old_languages,
         labels: old_labels,
         control: old_control,
+        review: _,
     } = books.before;
-    let Book { name, currency, languages, labels, control } = books.after;
+    let Book { name, currency, languages, labels, control, review: _ } = books.after;
     sink.add(name_change(old_name, name));
     let currency = Pair::changed(*old_currency, *currency).map(SettingsChange::Currency);
     sink.add(currency.map(What::Settings));
@@ -23,6 +24,8 @@ pub(super) fn compare(books: Pair<&Book>, sink: &mut Sink<'_>) {
     sink.add(labels.map(SettingsChange::Labels).map(What::Settings));
     let control = Pair::changed(old_control.clone(), control.clone());
     sink.add(control.map(Box::new).map(SettingsChange::Control).map(What::Settings));
+    let rule = Pair::changed(books.before.review_rule(), books.after.review_rule());
+    sink.add(rule.map(SettingsChange::Review).map(What::Settings));
 }
 
 /// A name that stands in no language.

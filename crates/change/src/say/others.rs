@@ -1,7 +1,7 @@
 //! Documents, prices, sites, settings, texts.
 
 use chablon_model::{
-    Constituent, ControlSettings, Equipment, ExchangeRate, Language, Pack, Price, Scale,
+    Constituent, ControlSettings, Equipment, ExchangeRate, Language, Pack, Price, ReviewRule, Scale,
 };
 
 use super::words::{either, fate, instead, list, quoted, sides};
@@ -110,6 +110,9 @@ pub(super) fn settings(change: &SettingsChange) -> String {
         SettingsChange::Control(plan) => {
             format!("food-safety plan: {}", instead((**plan).as_ref().map(plan_words)))
         }
+        SettingsChange::Review(rule) => {
+            format!("changes are looked at {}", instead(rule.as_ref().map(review)))
+        }
     }
 }
 
@@ -121,6 +124,16 @@ fn plan_words(plan: &ControlSettings) -> String {
     let exempt = plan.exempt.iter().map(|(recipe, reason)| format!("`{recipe}` exempt ({reason})"));
     let all: Vec<String> = published.into_iter().chain(own).chain(exempt).collect();
     list(&all, "as published")
+}
+
+/// by 2 (safety), 1 (recipe), 1 (cost), 0 (text) of chef, deputy, with drafts alone
+fn review(rule: &ReviewRule) -> String {
+    let ReviewRule { safety, recipe, cost, text, by, direct } = rule;
+    let by = list(&by.iter().map(|one| one.as_str()).collect::<Vec<_>>(), "nobody");
+    let drafts = if *direct { "with drafts or without" } else { "with drafts alone" };
+    format!(
+        "by {safety} (safety), {recipe} (recipe), {cost} (cost), {text} (text) of {by}, {drafts}"
+    )
 }
 
 pub(super) fn wording(

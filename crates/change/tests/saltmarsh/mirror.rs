@@ -127,5 +127,6 @@ fn settings(change: SettingsChange) -> SettingsChange {
         SettingsChange::Languages(all) => SettingsChange::Languages(all.swapped()),
         SettingsChange::Labels(all) => SettingsChange::Labels(all.swapped()),
         SettingsChange::Control(plan) => SettingsChange::Control(Box::new(plan.swapped())),
+        SettingsChange::Review(rule) => SettingsChange::Review(rule.swapped()),
     }
 }

@@ -2,17 +2,22 @@
 
 mod access;
 mod allergens;
+mod audit;
 mod balance;
 mod check;
+mod compare;
 mod cost;
 mod declare;
 mod demo;
 mod deviations;
+mod drafts;
 mod hub;
 mod join;
 mod kitchen;
+mod propose;
 mod reckon;
 mod release;
+mod review;
 mod scale;
 mod shock;
 mod standards;
@@ -42,12 +47,17 @@ enum Command {
     Declare(declare::Arguments),
     Balance(balance::Arguments),
     Allergens(allergens::Arguments),
+    Compare(compare::Arguments),
+    Propose(propose::Arguments),
+    Drafts(drafts::Arguments),
+    Review(review::Arguments),
     Release(release::Arguments),
     Withdraw(withdraw::Arguments),
     Standards(standards::Arguments),
     WhereUsed(where_used::Arguments),
     #[command(subcommand)]
     Deviations(deviations::Command),
+    Audit(audit::Arguments),
     #[command(subcommand)]
     Kitchen(kitchen::Command),
     Join(join::Arguments),
@@ -70,11 +80,16 @@ impl Cli {
             Command::Declare(arguments) => declare::run(&arguments),
             Command::Balance(arguments) => balance::run(&arguments),
             Command::Allergens(arguments) => allergens::run(&arguments),
+            Command::Compare(arguments) => compare::run(&arguments),
+            Command::Propose(arguments) => propose::run(&arguments),
+            Command::Drafts(arguments) => drafts::run(&arguments),
+            Command::Review(arguments) => review::run(&arguments),
             Command::Release(arguments) => release::run(&arguments),
             Command::Withdraw(arguments) => withdraw::run(&arguments),
             Command::Standards(arguments) => standards::run(&arguments),
             Command::WhereUsed(arguments) => where_used::run(&arguments),
             Command::Deviations(command) => deviations::run(&command),
+            Command::Audit(arguments) => audit::run(&arguments),
             Command::Kitchen(command) => kitchen::run(&command),
             Command::Join(arguments) => join::run(&arguments),
             Command::Access(command) => access::run(&command),

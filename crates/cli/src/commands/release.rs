@@ -2,9 +2,9 @@
 
 use std::path::PathBuf;
 
-use chablon_model::{DocumentContent, LocalTime};
+use chablon_model::{DocumentContent, DraftId, LocalTime};
 use chablon_sdk::publish::{Draft, Scope, Terms};
-use chablon_sdk::{Client, Recorded};
+use chablon_sdk::{Client, Error, Recorded};
 use clap::Args;
 
 use crate::arguments::{AddressArguments, HubArguments, show_audience};
@@ -21,9 +21,12 @@ pub(crate) struct Arguments {
     book: Option<PathBuf>,
     #[command(flatten)]
     hub: HubArguments,
-    /// What has changed and why, as kitchens read it
-    #[arg(long, value_name = "TEXT")]
-    note: String,
+    /// Release this draft, which others have approved, instead of a book
+    #[arg(long, value_name = "ID", conflicts_with_all = ["book", "everything"])]
+    draft: Option<DraftId>,
+    /// What has changed and why, as kitchens read it; a draft's own note if not given
+    #[arg(long, value_name = "TEXT", required_unless_present = "draft")]
+    note: Option<String>,
     #[command(flatten)]
     address: AddressArguments,
     /// The time on each kitchen's own clock from which it holds there
@@ -35,6 +38,9 @@ pub(crate) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
+    if let Some(draft) = &arguments.draft {
+        return runtime::run(release_draft(arguments, draft));
+    }
     let folder = folder_or_here(arguments.book.as_deref()).ok_or_else(|| {
         Failure::usage("the current folder holds no book.toml, so there is no book to release")
             .hint("name its folder with --book DIR")
@@ -45,9 +51,25 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     runtime::run(release(arguments, &documents(&book)))
 }
 
+async fn release_draft(arguments: &Arguments, draft: &DraftId) -> Result<Exit, Failure> {
+    let failed = |error| Failure::of(&error, "nothing was released");
+    let client = arguments.hub.client()?;
+    let proposed = client.proposed(draft).await.map_err(failed)?;
+    let terms = terms(arguments, &proposed.draft.note);
+    let release = client.draft_release(&proposed, &terms).await.map_err(failed)?;
+    let comparison = client.comparison(&proposed, clock::today()).await.map_err(failed)?;
+    console::result(&text::meaning(&comparison, console::width()))?;
+    let question = format!("Release this to {}?", show_audience(&terms.audience));
+    if confirmed(&arguments.address, &question)? {
+        let recorded = client.release_draft(&release).await.map_err(|error| not_sent(&error))?;
+        console::result(&told(&recorded, &terms))?;
+    }
+    Ok(Exit::Result)
+}
+
 async fn release(arguments: &Arguments, documents: &[DocumentContent]) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
-    let terms = terms(arguments);
+    let terms = terms(arguments, "");
     let draft = prepare(&client, documents, &terms).await?;
     if draft.is_empty() {
         console::result(
@@ -64,12 +86,13 @@ async fn release(arguments: &Arguments, documents: &[DocumentContent]) -> Result
     Ok(Exit::Result)
 }
 
-fn terms(arguments: &Arguments) -> Terms {
+/// The terms, with this note where none is given.
+fn terms(arguments: &Arguments, note: &str) -> Terms {
+    let note = arguments.note.as_deref().unwrap_or(note);
     let address = &arguments.address;
     let scope = if arguments.everything { Scope::Everything } else { Scope::Changed };
-    let mut terms = Terms::new(address.holds_from(), &arguments.note, &address.author)
-        .to(address.audience())
-        .of(scope);
+    let mut terms =
+        Terms::new(address.holds_from(), note, &address.author).to(address.audience()).of(scope);
     terms.site_time = arguments.from_local;
     terms
 }
@@ -86,15 +109,16 @@ pub(super) async fn prepare(
 
 /// Sends a draft.
 pub(super) async fn send(client: &Client, draft: &Draft) -> Result<Recorded, Failure> {
-    let recorded = client.release(draft).await;
-    recorded.map_err(|error| {
-        let so = if error.outcome_unknown() {
-            "it may have been released or not"
-        } else {
-            "nothing was released"
-        };
-        Failure::of(&error, so)
-    })
+    client.release(draft).await.map_err(|error| not_sent(&error))
+}
+
+fn not_sent(error: &Error) -> Failure {
+    let so = if error.outcome_unknown() {
+        "it may have been released or not"
+    } else {
+        "nothing was released"
+    };
+    Failure::of(error, so)
 }
 
 /// From when it holds, for people.

@@ -1,9 +1,12 @@
 //! Results as a chef reads them.
 
+mod audit;
 mod closing;
+mod comparison;
 mod cost;
 mod declared;
 mod deviation;
+mod drafts;
 mod listing;
 mod names;
 mod plan;
@@ -15,10 +18,13 @@ mod standards_json;
 mod tongue;
 mod uses;
 
+pub(crate) use audit::audit;
 pub(crate) use closing::laid;
+pub(crate) use comparison::{ComparisonReport, meaning};
 pub(crate) use cost::{Costed, PriceForShare, cost_sheet};
 pub(crate) use declared::{allergen_reach, balance_sheet, declaration_sheet};
 pub(crate) use deviation::{Row, comparison, decided, decision, deviations, three_way};
+pub(crate) use drafts::{check, drafts, history};
 pub(crate) use listing::{Listing, Side, paragraph};
 pub(crate) use names::Names;
 pub(crate) use plan::sheet;

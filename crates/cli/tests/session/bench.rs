@@ -141,6 +141,7 @@ fn arguments(command: &str) -> Vec<String> {
 fn settings(folder: &Path) -> Settings {
     let mut settings = Settings::clone_current();
     settings.set_prepend_module_to_snapshot(false);
+    settings.add_filter("\u{a0}", " ");
     settings.add_filter(&regex_of(folder), "[DIR]");
     settings.add_filter(r"/\S*chablon-demo-\w+", "[DIR]");
     settings.add_filter(r"127\.0\.0\.1:\d+", "127.0.0.1:[PORT]");
@@ -150,7 +151,7 @@ fn settings(folder: &Path) -> Settings {
     settings.add_filter("[0-9a-f]{64}", "[DIGEST]");
     settings.add_filter("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", "[UUID]");
     settings.add_filter("[0-9A-HJKMNP-TV-Z]{4}(-[0-9A-HJKMNP-TV-Z]{4}){5}", "[CODE]");
-    settings.add_filter("\u{a0}", " ");
+    settings.add_filter("--over [0-9a-f]{12}", "--over [ETAG]");
     settings
 }
 

@@ -11,6 +11,7 @@ mod cost;
 mod declare;
 mod demo;
 mod deviations;
+mod drafts;
 mod hub;
 mod reckon;
 mod refusals;

@@ -106,7 +106,7 @@ fn violation(problem: &Problem) -> Violation {
 }
 
 /// A document, and where in its revision a problem is.
-fn place(place: &Place) -> (DocumentKey, String) {
+pub(crate) fn place(place: &Place) -> (DocumentKey, String) {
     match place {
         Place::Ingredient(id, part) => {
             (id.into(), format!("ingredient.{}", ingredient_part(*part)))

@@ -2,20 +2,28 @@
 
 use std::collections::BTreeSet;
 
+use chablon_change::Class;
 use chablon_model::{
-    DocumentContent, DocumentKey, Manifest, Moment, ReleaseId, Revision, RevisionRef, SiteId,
+    Digest, DocumentContent, DocumentKey, DraftId, Manifest, Moment, ReleaseId, Revision,
+    RevisionRef, SiteId,
 };
 use chablon_store::{
-    Epoch, Frozen, HubError, NewPart, NewRevision, ReleaseCommit, Request, RequestId, digest_of,
+    Actor, Epoch, Frozen, HubError, NewPart, NewRevision, ReleaseCommit, Request, RequestId,
+    digest_of,
 };
 use chablon_wire::{Violation, decode_manifest, decode_revision};
 
 mod catalogue;
 mod compute;
 mod declared;
+mod draft;
 mod parts;
 
+pub(crate) use compute::place;
+pub use draft::DraftReleaseRequest;
+
 use crate::bodies::{BodyError, bounded, read_all};
+use crate::drafts::DraftError;
 use crate::{Exchange, StoreFault, blocking};
 
 pub use declared::Unreleasable;
@@ -90,12 +98,46 @@ pub enum ReleaseError {
     /// The request's id was used with other content.
     #[error("request id `{0}` was used with other content; choose a new one")]
     RequestIdReused(RequestId),
+    /// What is new is released as a draft that others have looked at, by the group's rule.
+    #[error(
+        "`{0}` would be put in force without others having looked at it, and the group's rule wants \
+         them to; propose it as a draft"
+    )]
+    DraftNeeded(DocumentKey),
+    /// Fewer have approved a draft than must by the group's rule.
+    #[error(
+        "{approvals} of {needed} others have approved draft `{draft}`; give it to review again"
+    )]
+    ReviewNeeded {
+        /// The draft.
+        draft: DraftId,
+        /// How much it weighs; none where nothing changes.
+        class: Option<Class>,
+        /// How many must approve it.
+        needed: u32,
+        /// How many have.
+        approvals: usize,
+    },
+    /// The draft can't be released as it stands.
+    #[error(transparent)]
+    Draft(DraftError),
     /// The store refused the change for a reason that was not foreseen here.
     #[error("{0}")]
     Refused(String),
     /// The store failed.
     #[error(transparent)]
     Store(#[from] StoreFault),
+}
+
+impl From<DraftError> for ReleaseError {
+    fn from(error: DraftError) -> Self {
+        match error {
+            DraftError::Body(error) => Self::Body(error),
+            DraftError::Store(fault) => Self::Store(fault),
+            DraftError::RequestIdReused(request) => Self::RequestIdReused(request),
+            other => Self::Draft(other),
+        }
+    }
 }
 
 impl From<HubError> for ReleaseError {
@@ -110,6 +152,9 @@ impl From<HubError> for ReleaseError {
                 Self::Missing { reference, path: "parts".to_owned() }
             }
             HubError::Malformed(what) => Self::Refused(what),
+            draft @ (HubError::UnknownDraft(_)
+            | HubError::DraftChanged { .. }
+            | HubError::DraftState { .. }) => Self::Draft(DraftError::of_store(draft)),
             other => Self::Store(StoreFault::of(other)),
         }
     }
@@ -127,12 +172,15 @@ pub struct ReleaseRequest {
 }
 
 impl ReleaseRequest {
-    fn request(&self) -> Request {
+    fn request(&self, draft: Option<&(DraftId, Digest)>) -> Request {
         let digests = |frozen: &[Frozen]| -> Vec<String> {
             frozen.iter().map(|one| one.digest.to_string()).collect()
         };
         let (revisions, parts) = (digests(&self.revisions), digests(&self.parts));
-        let content = format!("release 1\n{}\n\n{}", revisions.join("\n"), parts.join("\n"));
+        let mut content = format!("release 1\n{}\n\n{}", revisions.join("\n"), parts.join("\n"));
+        if let Some((draft, etag)) = draft {
+            content = format!("{content}\n\n{draft} {etag}");
+        }
         Request { id: self.request_id.clone(), digest: digest_of(content.as_bytes()) }
     }
 }
@@ -204,15 +252,24 @@ impl Submission {
         Ok(Self { release, revisions, manifests })
     }
 
-    fn into_commit(self, request: ReleaseRequest, at: Moment) -> ReleaseCommit {
+    fn into_commit(
+        self,
+        request: ReleaseRequest,
+        by: Option<Actor>,
+        draft: Option<(DraftId, Digest)>,
+        at: Moment,
+    ) -> ReleaseCommit {
         let mut revisions: Vec<NewRevision> =
             self.revisions.iter().map(Submitted::to_store).collect();
         // The store takes the numbers of a document in order; the request may list them in any.
         revisions.sort_by(|a, b| a.reference.cmp(&b.reference));
-        let request_name = request.request();
+        let request_name = request.request(draft.as_ref());
+        // Who calls an open hub without a name is taken for whom the release names.
+        let stated = self.manifests.first().map(|part| part.author.clone()).unwrap_or_default();
+        let by = by.unwrap_or(Actor { name: stated, role: None });
         let parts = self.manifests.into_iter().zip(request.parts);
         let parts = parts.map(|(manifest, body)| NewPart { manifest, body }).collect();
-        ReleaseCommit { request: request_name, at, revisions, parts }
+        ReleaseCommit { request: request_name, at, by, draft, revisions, parts }
     }
 }
 
@@ -223,6 +280,17 @@ impl Exchange {
     pub async fn release(
         &self,
         request: ReleaseRequest,
+        by: Option<Actor>,
+        now: Moment,
+    ) -> Result<Released, ReleaseError> {
+        self.recorded(request, by, None, now).await
+    }
+
+    async fn recorded(
+        &self,
+        request: ReleaseRequest,
+        by: Option<Actor>,
+        draft: Option<(DraftId, Digest)>,
         now: Moment,
     ) -> Result<Released, ReleaseError> {
         let (request, submission) = blocking(move || {
@@ -230,6 +298,9 @@ impl Exchange {
             Ok::<_, ReleaseError>((request, submission))
         })
         .await?;
+        if draft.is_none() {
+            self.check_direct(&submission).await?;
+        }
         self.check_items(&submission).await?;
         let catalogue = self.catalogue(&submission.revisions).await?;
         let submission = blocking(move || {
@@ -239,7 +310,7 @@ impl Exchange {
         .await?;
         let unknown_addressees = self.unknown_addressees(&submission).await?;
         let release = submission.release.clone();
-        let committed = self.store.release(submission.into_commit(request, now)).await?;
+        let committed = self.store.release(submission.into_commit(request, by, draft, now)).await?;
         let epoch = self.store.state().await?.epoch;
         let (first_position, last_position) = (committed.first_position, committed.last_position);
         Ok(Released { release, epoch, first_position, last_position, unknown_addressees })

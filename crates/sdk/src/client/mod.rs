@@ -10,6 +10,7 @@ use futures::{StreamExt, TryStreamExt};
 mod access;
 mod adopted;
 mod deviations;
+mod drafts;
 mod feed;
 mod figures;
 mod lists;

@@ -7,8 +7,8 @@ use chablon_wire::StandardState;
 use futures::TryStreamExt;
 
 use super::Client;
+use crate::Error;
 use crate::declared::{AllergenReach, allergen_reach};
-use crate::{Error, FrozenRevision};
 
 impl Client {
     /// What the hub has: the content of the latest revision of every document.
@@ -17,11 +17,8 @@ impl Client {
     /// [`Error::is_unsupported`] where something newer wrote one of them; what stands between here
     /// and the hub.
     pub async fn latest(&self) -> Result<Vec<DocumentContent>, Error> {
-        let references: Vec<RevisionRef> = self.documents(&View::Whole).try_collect().await?;
-        let digests = references.into_iter().map(|one| one.digest);
-        let frozen: Vec<FrozenRevision> =
-            self.revisions(&View::Whole, digests).try_collect().await?;
-        frozen.iter().map(|one| Ok(one.read()?.content)).collect()
+        let latest: Vec<RevisionRef> = self.documents(&View::Whole).try_collect().await?;
+        self.contents(&latest).await
     }
 
     /// What the changes of allergens of a book against the hub's latest revisions reach: every

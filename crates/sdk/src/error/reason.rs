@@ -119,6 +119,24 @@ reasons!(
     DeviationDecided "DEVIATION_DECIDED",
     /// What is granted brings something that the grant doesn't acknowledge.
     DeviationObjected "DEVIATION_OBJECTED",
+    /// The call says no name, and what it does is kept with one.
+    NameMissing "NAME_MISSING",
+    /// No such draft.
+    DraftNotFound "DRAFT_NOT_FOUND",
+    /// A draft of this id was made before.
+    DraftExists "DRAFT_EXISTS",
+    /// The draft holds something else by now.
+    DraftChanged "DRAFT_CHANGED",
+    /// Not possible where the draft stands.
+    DraftState "DRAFT_STATE",
+    /// Somebody else must approve it.
+    NotAReviewer "NOT_A_REVIEWER",
+    /// The draft has findings that must be mended first.
+    DraftUnsound "DRAFT_UNSOUND",
+    /// What the draft was made on was released anew since.
+    DraftOutdated "DRAFT_OUTDATED",
+    /// What is new is released as an approved draft.
+    ReviewNeeded "REVIEW_NEEDED",
 );
 
 impl fmt::Display for Reason {

@@ -24,7 +24,9 @@ pub(crate) use cascade::first_digests;
 pub use cascade::{Head, Heads};
 pub(crate) use draft::random_request;
 pub use draft::{Draft, Drafted, Fate, Names};
-pub(crate) use request::{ReleaseRequest, WithdrawalRequest};
+pub(crate) use parts::manifests;
+pub(crate) use request::{Body, ReleaseRequest, WithdrawalRequest};
+pub(crate) use site_time::HoldsFrom;
 pub use site_time::moment_in;
 pub use withdrawal::{GoOn, Taking, WithdrawalDraft};
 

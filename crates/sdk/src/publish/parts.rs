@@ -11,7 +11,7 @@ use crate::Error;
 use crate::error::Kind;
 
 /// The manifests of a release of these revisions: none of none.
-pub(super) fn manifests(
+pub(crate) fn manifests(
     items: Vec<(RevisionRef, Visibility)>,
     terms: &Terms,
     holds_from: &HoldsFrom,

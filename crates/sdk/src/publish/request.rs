@@ -18,6 +18,11 @@ impl Body {
     fn new(bytes: Vec<u8>) -> Self {
         Self { digest: chablon_wire::digest(&bytes), bytes: bytes.into() }
     }
+
+    /// A part of a release.
+    pub(crate) fn of_manifest(manifest: &Manifest) -> Self {
+        Self::new(encode_manifest(manifest))
+    }
 }
 
 /// A release to be recorded.
@@ -30,7 +35,7 @@ pub(crate) struct ReleaseRequest {
 
 impl ReleaseRequest {
     pub(super) fn new(id: RequestId, revisions: Vec<FrozenRevision>, parts: &[Manifest]) -> Self {
-        let parts = parts.iter().map(|manifest| Body::new(encode_manifest(manifest))).collect();
+        let parts = parts.iter().map(Body::of_manifest).collect();
         Self { id, revisions, parts }
     }
 }

@@ -61,7 +61,7 @@ fn rules(zone: &TimeZoneName) -> Result<TimeZone, Error> {
 
 /// From when a release holds: where nothing else is said, and at these sites.
 #[derive(Clone, Debug)]
-pub(super) struct HoldsFrom {
+pub(crate) struct HoldsFrom {
     pub(super) otherwise: Moment,
     pub(super) at: BTreeMap<SiteId, Moment>,
 }
@@ -70,7 +70,7 @@ impl HoldsFrom {
     /// By the terms of a release, at the sites that it addresses among these.
     ///
     /// A site that joins later finds it holding from the last of the moments.
-    pub(super) fn of<'s>(
+    pub(crate) fn of<'s>(
         terms: &Terms,
         sites: impl Iterator<Item = &'s Site>,
     ) -> Result<Self, Error> {

@@ -4,9 +4,14 @@ use std::future::Future;
 use std::sync::Arc;
 
 use async_trait::async_trait;
-use chablon_model::{Day, Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
+use chablon_model::{
+    Day, Digest, DocumentKey, DocumentKind, Draft, DraftId, DraftState, Moment, RevisionRef,
+    SiteId, View,
+};
 use chablon_store::Frozen;
-use chablon_wire::{Acknowledgement, Adoption, FeedCursor, Standard, Violation};
+use chablon_wire::{
+    Acknowledgement, Adoption, AuditRecord, DraftCheck, FeedCursor, Standard, Violation,
+};
 use tonic::{Request, Response, Status};
 
 mod access;
@@ -14,6 +19,7 @@ mod addresses;
 mod adoption;
 mod deviations;
 mod documents;
+mod drafts;
 mod feed;
 mod figures;
 mod link;
@@ -31,6 +37,7 @@ use turn::Turn;
 
 use crate::access::{AccessToken, Account, EnrolmentCode, Identity, Invitation, Shut};
 use crate::deviations::{DecisionRequest, Submitted};
+use crate::drafts::{DraftRelease, Proposed, Step};
 use crate::error::Kind;
 use crate::figures::{Costing, Plan};
 use crate::hub::{AdoptionOf, Answers, FigureOf, HubApi, Page, StandardsOf};
@@ -201,5 +208,23 @@ impl HubApi for Grpc {
     }
     async fn who_am_i(&self) -> Result<Identity, Error> {
         access::who_am_i(self).await
+    }
+    async fn take(&self, step: &Step) -> Result<Draft, Error> {
+        drafts::take(self, step).await
+    }
+    async fn proposed(&self, id: &DraftId) -> Result<Proposed, Error> {
+        drafts::proposed(self, id).await
+    }
+    async fn drafts(&self, states: &[DraftState], page: &str) -> Result<Page<Draft>, Error> {
+        drafts::list(self, states, page).await
+    }
+    async fn check_draft(&self, id: &DraftId) -> Result<DraftCheck, Error> {
+        drafts::check(self, id).await
+    }
+    async fn release_draft(&self, release: &DraftRelease) -> Result<Recorded, Error> {
+        drafts::release(self, release).await
+    }
+    async fn audit(&self, page: &str) -> Result<Page<AuditRecord>, Error> {
+        drafts::audit(self, page).await
     }
 }

@@ -38,7 +38,7 @@ fn refused(status: &Status, details: &ErrorDetails) -> Error {
     let reason = info.and_then(|info| Reason::parse(&info.reason));
     let kind = match (reason, status.code()) {
         (Some(Reason::NotComputable), _) => Kind::NotComputable,
-        (_, Code::InvalidArgument) => Kind::Invalid,
+        (Some(Reason::NameMissing), _) | (_, Code::InvalidArgument) => Kind::Invalid,
         (_, Code::Unauthenticated | Code::PermissionDenied) => Kind::Denied,
         (_, Code::NotFound) => Kind::NotFound,
         (_, Code::AlreadyExists | Code::Aborted) => Kind::Conflict,

@@ -6,6 +6,7 @@ mod compaction;
 mod connect;
 mod damage;
 mod deviations;
+mod drafts;
 mod faults;
 mod figures;
 mod follow;

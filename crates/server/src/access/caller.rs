@@ -1,8 +1,10 @@
 //! Who makes a call.
 
 use chablon_model::{ActorName, Role, SiteId, View};
-use chablon_store::TokenId;
-use tonic::{Request, Status};
+use chablon_store::{Actor, TokenId};
+use chablon_wire::CALLER_HEADER;
+use chablon_wire::pb::ErrorReason;
+use tonic::{Code, Request, Status};
 
 use super::rights::{Right, refused};
 use crate::fields;
@@ -73,6 +75,23 @@ impl Caller {
             Standing::Asserted => None,
             Standing::Known { token, .. } => Some(token),
         }
+    }
+
+    /// Whoever makes a change, as the log has it; nobody where the call says no name.
+    pub(crate) fn named(&self) -> Option<Actor> {
+        let name = self.name.as_ref()?.to_string();
+        Some(Actor { name, role: self.role() })
+    }
+
+    /// The same, where the change can't be told without one.
+    pub(crate) fn actor(&self) -> Result<Actor, Refusal> {
+        self.named().ok_or_else(|| {
+            let message = format!(
+                "this is kept with the name of whoever does it; say yours in the header \
+                 `{CALLER_HEADER}`"
+            );
+            Refusal::new(Code::Unauthenticated, ErrorReason::NameMissing, message)
+        })
     }
 
     /// Asks for a right over the whole group. Whoever is bound to a site has none.

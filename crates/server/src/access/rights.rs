@@ -20,7 +20,7 @@ pub(crate) enum Right {
     Withdraw,
     /// Making, changing and dropping drafts.
     Draft,
-    /// Saying yes or no to another's draft.
+    /// Reading drafts, and saying yes or no to another's.
     Review,
     /// Granting and refusing deviations.
     DecideDeviation,
@@ -44,7 +44,7 @@ const TABLE: &[Line] = &[
     Line(Right::ReadSite, "read-site", "read a site's view", &[Chef, Deputy, Kitchen, Reader]),
     Line(Right::Release, "release", "release", &[Chef]),
     Line(Right::Withdraw, "withdraw", "withdraw", &[Chef, Deputy]),
-    Line(Right::Draft, "draft", "draft", &[Chef, Deputy]),
+    Line(Right::Draft, "draft", "draft", &[Chef]),
     Line(Right::Review, "review", "review drafts", &[Chef, Deputy]),
     Line(Right::DecideDeviation, "decide-deviation", "decide deviations", &[Chef]),
     Line(Right::AskDeviation, "ask-deviation", "ask for a deviation", &[Kitchen]),

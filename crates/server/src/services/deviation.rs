@@ -63,7 +63,7 @@ impl Deviations {
         if let Ok(read) = decode_deviation(&body.bytes) {
             caller.may_at(Right::AskDeviation, &read.site)?;
         }
-        self.0.exchange.ask_deviation(body, self.0.clock.now()).await?;
+        self.0.exchange.ask_deviation(body, caller.named(), self.0.clock.now()).await?;
         Ok(pb::AskDeviationResponse {})
     }
 
@@ -78,7 +78,8 @@ impl Deviations {
             deviation: deviation(request.deviation)?,
             seen: fields::digest(request.seen_digest, "seen_digest")?,
         };
-        let decided = self.0.exchange.decide_deviation(request, self.0.clock.now()).await?;
+        let now = self.0.clock.now();
+        let decided = self.0.exchange.decide_deviation(request, caller.named(), now).await?;
         tracing::info!(position = decided.position, "decision on a deviation recorded");
         let (epoch, position) = (decided.epoch.to_string(), decided.position);
         Ok(pb::DecideDeviationResponse { epoch, position })

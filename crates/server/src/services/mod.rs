@@ -2,9 +2,11 @@
 
 pub(crate) mod access;
 pub(crate) mod adoption;
+pub(crate) mod audit;
 mod costing;
 pub(crate) mod deviation;
 pub(crate) mod document;
+pub(crate) mod draft;
 pub(crate) mod feed;
 pub(crate) mod figure;
 mod figures;

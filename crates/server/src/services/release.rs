@@ -69,7 +69,7 @@ impl Releases {
     ) -> Result<pb::CreateReleaseResponse, Refusal> {
         caller.may(Right::Release)?;
         let request = release_request(request)?;
-        let released = self.0.exchange.release(request, self.0.clock.now()).await?;
+        let released = self.0.exchange.release(request, caller.named(), self.0.clock.now()).await?;
         note(&released);
         Ok(pb::CreateReleaseResponse {
             release_id: released.release.to_string(),
@@ -90,7 +90,8 @@ impl Releases {
             request_id: fields::request_id(&request.request_id)?,
             notice: notice.and_then(fields::frozen).at("notice")?,
         };
-        let withdrawn = self.0.exchange.withdraw(request, self.0.clock.now()).await?;
+        let withdrawn =
+            self.0.exchange.withdraw(request, caller.named(), self.0.clock.now()).await?;
         tracing::info!(position = withdrawn.position, "withdrawal recorded");
         Ok(pb::CreateWithdrawalResponse {
             epoch: withdrawn.epoch.to_string(),
@@ -143,7 +144,7 @@ fn release_request(request: pb::CreateReleaseRequest) -> Result<ReleaseRequest, 
 }
 
 /// Logs that a release was recorded.
-fn note(released: &Released) {
+pub(super) fn note(released: &Released) {
     let Released { release, first_position, last_position, unknown_addressees, .. } = released;
     tracing::info!(%release, first_position, last_position, "release recorded");
     if !unknown_addressees.is_empty() {

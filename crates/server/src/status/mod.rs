@@ -12,6 +12,7 @@ use tonic_types::{ErrorDetails, StatusExt};
 mod access;
 mod adoption;
 mod deviation;
+mod draft;
 mod feed;
 mod figure;
 mod read;

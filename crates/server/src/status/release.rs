@@ -70,6 +70,18 @@ impl From<ReleaseError> for Refusal {
                     .with("release", release)
             }
             ReleaseError::RequestIdReused(id) => reused(&id, message),
+            ReleaseError::DraftNeeded(document) => {
+                Self::new(Code::FailedPrecondition, ErrorReason::ReviewNeeded, message)
+                    .with("document", document)
+            }
+            ReleaseError::ReviewNeeded { draft, class, needed, approvals } => {
+                Self::new(Code::FailedPrecondition, ErrorReason::ReviewNeeded, message)
+                    .with("draft", draft)
+                    .with("class", class.map_or("", chablon_change::Class::as_str))
+                    .with("needed", needed)
+                    .with("approvals", approvals)
+            }
+            ReleaseError::Draft(error) => error.into(),
             ReleaseError::Refused(what) => {
                 Self::new(Code::InvalidArgument, ErrorReason::IncoherentRelease, what)
             }

@@ -50,6 +50,7 @@ fn row(
     Row { method, about, request: request.encode_to_vec(), may }
 }
 
+const REVIEWERS: &[&str] = &["chef", "deputy"];
 const GROUP: &[&str] = &["chef", "deputy", "reader"];
 const HARBOUR: &[&str] = &["chef", "deputy", "kitchen", "reader", "harbour-reader"];
 
@@ -119,6 +120,21 @@ fn rows(chef: &Chef) -> Vec<Row> {
         row("DeviationService/AskDeviation", "harbour", &ask("harbour"), &["kitchen"]),
         row("DeviationService/AskDeviation", "station", &ask("station"), &[]),
         row("DeviationService/DecideDeviation", "", &decide, &["chef"]),
+        row("DraftService/CreateDraft", "", &pb::CreateDraftRequest::default(), &["chef"]),
+        row("DraftService/GetDraft", "", &pb::GetDraftRequest::default(), REVIEWERS),
+        row("DraftService/ListDrafts", "", &pb::ListDraftsRequest::default(), REVIEWERS),
+        row("DraftService/UpdateDraft", "", &pb::UpdateDraftRequest::default(), &["chef"]),
+        row("DraftService/CheckDraft", "", &pb::CheckDraftRequest::default(), REVIEWERS),
+        row("DraftService/SubmitDraft", "", &pb::SubmitDraftRequest::default(), &["chef"]),
+        row("DraftService/ReviewDraft", "", &pb::ReviewDraftRequest::default(), REVIEWERS),
+        row("DraftService/DropDraft", "", &pb::DropDraftRequest::default(), &["chef"]),
+        row("DraftService/ReleaseDraft", "", &pb::ReleaseDraftRequest::default(), &["chef"]),
+        row(
+            "AuditService/ListAuditRecords",
+            "",
+            &pb::ListAuditRecordsRequest::default(),
+            REVIEWERS,
+        ),
         row("ReleaseService/CreateRelease", "", &release, &["chef"]),
         row("ReleaseService/CreateWithdrawal", "", &withdrawal, &["chef", "deputy"]),
         row("AdoptionService/Acknowledge", "harbour", &acknowledge("harbour"), &["kitchen"]),

@@ -1,8 +1,8 @@
 //! What releases and withdrawals have in common: requests, entries and positions.
 
-use chablon_model::{Audience, Digest, DocumentKey, Moment, ReleaseId};
+use chablon_model::{Audience, Digest, DocumentKey, Moment, ReleaseId, Role};
 use chablon_store::backend::repeated;
-use chablon_store::{Committed, EntryKind, Frozen, Request};
+use chablon_store::{AuditRecord, Committed, EntryKind, Frozen, HubError, Request};
 
 use super::{audience, state};
 use crate::database::Tx;
@@ -65,11 +65,15 @@ async fn answer(tx: &mut Tx, request: &Request) -> Result<Committed, Fault> {
     .fetch_one(&mut **tx)
     .await?;
     let place = Place::new("request", &request.id);
+    let digest = place.digest(&digest)?;
+    if digest != request.digest {
+        return Err(HubError::RequestIdReused(request.id.clone()).into());
+    }
     let position = |position: Option<i64>| {
         place.position(position.ok_or_else(|| place.damage("it has no entries"))?)
     };
     let (first, last) = (position(first)?, position(last)?);
-    Ok(repeated(request, place.digest(&digest)?, first, last)?)
+    Ok(repeated(request, digest, first, last)?)
 }
 
 /// Appends an entry and what it concerns, without a position; gives its number.
@@ -107,14 +111,18 @@ pub(super) async fn entry(
     Ok(entry_id)
 }
 
-/// Moves the counter, puts the entries there, and ends the change.
+/// Moves the counters, puts the entries there, notes the change, and ends it.
 ///
 /// Nothing comes after this statement but the commit: from here on all other writers wait.
-pub(super) async fn finish(mut tx: Tx, entries: &Unplaced) -> Result<Committed, Fault> {
+pub(super) async fn finish(
+    mut tx: Tx,
+    entries: &Unplaced,
+    record: &AuditRecord,
+) -> Result<Committed, Fault> {
     let (before, last): (i64, i64) = sqlx::query_as(
         "WITH moved AS ( \
-             UPDATE feed SET position = position + cardinality($1) \
-             RETURNING position - cardinality($1) AS before, position AS last \
+             UPDATE feed SET position = position + cardinality($1), audited = audited + 1 \
+             RETURNING position - cardinality($1) AS before, position AS last, audited \
          ), placed AS ( \
              INSERT INTO place (position, commit_last, entry_id) \
              SELECT before + e.turn, last, e.entry_id \
@@ -122,11 +130,20 @@ pub(super) async fn finish(mut tx: Tx, entries: &Unplaced) -> Result<Committed, 
          ), addressed AS ( \
              INSERT INTO addressee (name, position) \
              SELECT a.name, before + a.turn FROM moved, unnest($2, $3) AS a (name, turn) \
+         ), noted AS ( \
+             INSERT INTO audit (number, at, by_name, role, act, subject, detail) \
+             SELECT audited, $4, $5, $6, $7, $8, $9 FROM moved \
          ) SELECT before, last FROM moved",
     )
     .bind(&entries.entry_ids)
     .bind(&entries.names)
     .bind(&entries.turns)
+    .bind(record.at.0)
+    .bind(&record.by.name)
+    .bind(record.by.role.map(Role::as_str))
+    .bind(record.act.as_str())
+    .bind(&record.subject)
+    .bind(&record.detail)
     .fetch_one(&mut *tx)
     .await?;
     tx.commit().await?;

@@ -10,7 +10,7 @@ use chablon_store::{
 };
 
 use super::append::{NewEntry, Unplaced, answered, entry, finish};
-use super::{release, sites};
+use super::{audit, release, sites};
 use crate::database::{Database, Tx};
 use crate::fault::{Damage, Fault};
 use crate::values::Place;
@@ -90,7 +90,7 @@ pub(super) async fn ask(database: Database, commit: Arc<AskCommit>) -> Result<()
         let lost = || Place::new("deviation", id).damage("it is there and can't be read");
         return Ok(asked_again(&commit, before.ok_or_else(lost)?.asked.digest)?);
     }
-    Ok(tx.commit().await?)
+    audit::finish(tx, &commit.record()).await
 }
 
 /// Keeps what is asked, unless its name is taken.
@@ -139,7 +139,7 @@ pub(super) async fn decide(
         .await?;
     let mut entries = Unplaced::default();
     entries.push(entry_id, &Audience::site(commit.deviation.site.clone()));
-    finish(tx, &entries).await
+    finish(tx, &entries, &commit.record()).await
 }
 
 /// Makes others who decide wait, so that each sees what the one before has decided.

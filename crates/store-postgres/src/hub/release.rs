@@ -8,7 +8,7 @@ use chablon_store::backend::{KnownToRelease, new_revisions};
 use chablon_store::{Committed, EntryKind, NewPart, ReleaseCommit};
 
 use super::append::{NewEntry, Unplaced, answered, entry, finish};
-use super::{revisions, sites};
+use super::{drafts, revisions, sites};
 use crate::database::{Database, Tx};
 use crate::fault::Fault;
 use crate::values::{Place, ReferenceRow, array, references};
@@ -28,8 +28,9 @@ pub(super) async fn release(
         let entry_id = insert_part(&mut tx, &commit, part).await?;
         entries.push(entry_id, &part.manifest.audience);
     }
+    drafts::release(&mut tx, &commit).await?;
     sites::follow_release(&mut tx, &commit.parts).await?;
-    finish(tx, &entries).await
+    finish(tx, &entries, &commit.record()).await
 }
 
 async fn known(tx: &mut Tx, commit: &ReleaseCommit) -> Result<KnownToRelease, Fault> {

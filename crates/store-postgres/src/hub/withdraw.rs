@@ -34,7 +34,7 @@ pub(super) async fn withdraw(
     if let NextStep::GoBackTo(target) = next {
         sites::follow_withdrawal(&mut tx, revision, target).await?;
     }
-    finish(tx, &entries).await
+    finish(tx, &entries, &commit.record()).await
 }
 
 async fn known(

@@ -9,7 +9,7 @@ use chablon_model::{
     Withdrawal,
 };
 use chablon_store::{
-    FeedEntry, Frozen, HubError, HubStore, NewPart, NewRevision, ReleaseCommit, Request,
+    Actor, FeedEntry, Frozen, HubError, HubStore, NewPart, NewRevision, ReleaseCommit, Request,
     WithdrawalCommit, digest_of,
 };
 use chablon_store_postgres::{PostgresConfig, PostgresHub, migrate};
@@ -84,6 +84,8 @@ pub(crate) fn release_in(parts: u32, name: &str, revisions: &[NewRevision]) -> R
     ReleaseCommit {
         request: request(name),
         at: Moment(500),
+        by: Actor { name: "the chef".to_owned(), role: None },
+        draft: None,
         revisions: revisions.to_vec(),
         parts: (1..=parts).map(|n| NewPart { manifest: manifest(n), body: body(n) }).collect(),
     }
@@ -103,6 +105,7 @@ pub(crate) fn withdrawal(name: &str, revision: &NewRevision, next: NextStep) -> 
     WithdrawalCommit {
         request: request(name),
         at: Moment(600),
+        by: Actor { name: "the chef".to_owned(), role: None },
         withdrawal: Withdrawal {
             revision: revision.reference.clone(),
             next,

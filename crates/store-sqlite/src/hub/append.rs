@@ -5,7 +5,7 @@ use chablon_store::backend::repeated;
 use chablon_store::{Committed, EntryKind, Frozen, Request};
 use sqlx::SqliteConnection;
 
-use super::{Fault, state};
+use super::{Fault, drafts, state};
 use crate::database::Tx;
 use crate::values::{Place, sql};
 
@@ -36,7 +36,9 @@ pub(super) async fn answered(tx: &mut Tx, request: &Request) -> Result<Option<Co
     .bind(request.id.as_str())
     .fetch_optional(&mut **tx)
     .await?;
-    let Some((digest, first, last)) = row else { return Ok(None) };
+    let Some((digest, first, last)) = row else {
+        return drafts::not_a_step(tx, request).await.map(|()| None);
+    };
     let place = Place::new("request", &request.id);
     let (first, last) = (place.position(first)?, place.position(last)?);
     Ok(Some(repeated(request, place.digest(&digest)?, first, last)?))

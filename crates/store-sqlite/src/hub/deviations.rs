@@ -9,7 +9,7 @@ use chablon_store::{
 };
 
 use super::append::{NewEntry, answered, entry, finish, span};
-use super::{Fault, release, sites};
+use super::{Fault, audit, release, sites};
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
 use crate::values::{Place, sql};
@@ -86,6 +86,7 @@ pub(super) async fn ask(database: &Database, commit: &AskCommit) -> Result<(), F
         return Err(HubError::MissingRevision(Box::new(based_on.clone())).into());
     }
     insert(&mut tx, commit).await?;
+    audit::note(&mut tx, &commit.record()).await?;
     Ok(tx.commit().await?)
 }
 
@@ -133,6 +134,7 @@ pub(super) async fn decide(
         .bind(sql(committed.first_position))
         .execute(&mut *tx)
         .await?;
+    audit::note(&mut tx, &commit.record()).await?;
     finish(tx, &commit.request, committed).await
 }
 

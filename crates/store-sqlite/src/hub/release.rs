@@ -7,7 +7,7 @@ use chablon_store::backend::{KnownToRelease, new_revisions};
 use chablon_store::{Committed, EntryKind, NewPart, ReleaseCommit};
 
 use super::append::{NewEntry, answered, entry, finish, span};
-use super::{Fault, revisions, sites};
+use super::{Fault, audit, drafts, revisions, sites};
 use crate::database::{Database, Tx};
 use crate::values::{Place, ReferenceRow, json, sql};
 
@@ -26,6 +26,8 @@ pub(super) async fn release(
         insert_part(&mut tx, &commit, part, position, committed.last_position).await?;
     }
     sites::follow_release(&mut tx, committed).await?;
+    drafts::release(&mut tx, &commit).await?;
+    audit::note(&mut tx, &commit.record()).await?;
     finish(tx, &commit.request, committed).await
 }
 

@@ -5,7 +5,7 @@ use chablon_store::backend::{KnownToWithdraw, fits_withdrawal};
 use chablon_store::{Committed, EntryKind, WithdrawalCommit};
 
 use super::append::{NewEntry, answered, entry, finish, span};
-use super::{Fault, release, sites};
+use super::{Fault, audit, release, sites};
 use crate::database::{Database, Tx};
 
 pub(super) async fn withdraw(
@@ -32,6 +32,7 @@ pub(super) async fn withdraw(
         body: &commit.body,
     };
     entry(&mut tx, &new, committed.last_position).await?;
+    audit::note(&mut tx, &commit.record()).await?;
     finish(tx, &commit.request, committed).await
 }
 

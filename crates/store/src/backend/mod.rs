@@ -9,6 +9,7 @@ mod access;
 mod catch_up;
 mod compaction;
 mod deviation;
+mod draft;
 mod release;
 mod spoken;
 mod withdrawal;
@@ -20,6 +21,7 @@ pub use catch_up::{
 };
 pub use compaction::check_compaction;
 pub use deviation::{KnownToDecide, asked_again, check_ask, check_decision, fits_decision};
+pub use draft::{after_release, after_step, check_step, step_repeated};
 pub use release::{KnownToRelease, check_release, new_revisions};
 pub use spoken::{Spoken, carried_over};
 pub use withdrawal::{KnownToWithdraw, check_withdrawal, fits_withdrawal};

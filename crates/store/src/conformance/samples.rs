@@ -4,15 +4,15 @@ use std::collections::BTreeSet;
 use std::num::NonZeroU32;
 
 use chablon_model::{
-    Audience, Decision, Departure, Deviation, DeviationLimits, DocumentKey, DocumentKind,
-    EntryBody, Grant, Manifest, Moment, NextStep, RevisionRef, SiteId, Text, View, Visibility,
-    Withdrawal,
+    Audience, Decision, Departure, Deviation, DeviationLimits, Digest, DocumentKey, DocumentKind,
+    EntryBody, Grant, Manifest, Moment, NextStep, RevisionRef, Role, SiteId, Text, View,
+    Visibility, Withdrawal,
 };
 
 use crate::{
-    AskCommit, CatchUp, Cursor, DecisionCommit, Epoch, FeedEntry, Frozen, Identity, NewEntry,
-    NewHeldRevision, NewPart, NewRevision, ReleaseCommit, Request, Said, Statement,
-    WithdrawalCommit, digest_of,
+    Actor, AskCommit, CatchUp, Cursor, DecisionCommit, DraftCommit, DraftStep, Epoch, FeedEntry,
+    Frozen, Identity, NewEntry, NewHeldRevision, NewPart, NewRevision, ReleaseCommit, Request,
+    Said, Statement, WithdrawalCommit, digest_of,
 };
 
 /// A constant in the type that is wanted.
@@ -70,6 +70,35 @@ pub(super) fn request(name: &str, content: &str) -> Request {
     Request { id: id(name), digest: digest_of(content.as_bytes()) }
 }
 
+/// Somebody whom the hub knows for a chef.
+pub(super) fn actor(name: &str) -> Actor {
+    Actor { name: name.to_owned(), role: Some(Role::Chef) }
+}
+
+/// A step of the draft `less-honey`; its request has the name that is given.
+pub(super) fn step(name: &str, by: &str, step: DraftStep) -> DraftCommit {
+    DraftCommit {
+        request: request(name, &format!("{name} {by} {step:?}")),
+        at: Moment(700),
+        by: actor(by),
+        draft: id("less-honey"),
+        step,
+    }
+}
+
+pub(super) fn create(content: &str) -> DraftStep {
+    DraftStep::Create { note: "Less honey".to_owned(), content: Frozen::new(content.to_owned()) }
+}
+
+pub(super) fn update(etag: Digest, content: &str) -> DraftStep {
+    let content = Frozen::new(content.to_owned());
+    DraftStep::Update { etag, note: "Less honey still".to_owned(), content }
+}
+
+pub(super) fn approve(etag: Digest, needed: u32) -> DraftStep {
+    DraftStep::Approve { etag, text: String::new(), needed }
+}
+
 fn manifest(release: &str, audience: Audience, items: Vec<RevisionRef>) -> Manifest {
     Manifest {
         release: id(release),
@@ -96,6 +125,8 @@ pub(super) fn parts(name: &str, parts: &[(Audience, &[&NewRevision])]) -> Releas
     ReleaseCommit {
         request: request(&format!("request-{name}"), name),
         at: Moment(500),
+        by: actor("the chef"),
+        draft: None,
         revisions: Vec::new(),
         parts: (1..).zip(parts).map(part).collect(),
     }
@@ -112,6 +143,7 @@ pub(super) fn withdrawal(name: &str, revision: &NewRevision, next: NextStep) -> 
     WithdrawalCommit {
         request: request(&format!("request-{name}"), name),
         at: Moment(600),
+        by: actor("the chef"),
         withdrawal: Withdrawal {
             revision: revision.reference.clone(),
             next,
@@ -141,7 +173,8 @@ pub(super) fn asked(name: &str, site: &str, based_on: &NewRevision) -> AskCommit
         reason: "a reason".to_owned(),
         decision: Decision::Asked,
     };
-    AskCommit { at: Moment(700), deviation, body: Frozen::new(format!("deviation {name}")) }
+    let body = Frozen::new(format!("deviation {name}"));
+    AskCommit { at: Moment(700), by: actor("the kitchen"), deviation, body }
 }
 
 /// A decision on what was asked and nothing more.
@@ -157,6 +190,7 @@ pub(super) fn decision(name: &str, ask: &AskCommit, words: &str) -> DecisionComm
     DecisionCommit {
         request: request(&format!("request-{name}"), words),
         at: Moment(810),
+        by: actor("the chef"),
         seen: ask.body.digest,
         deviation,
         body: Frozen::new(format!("decision {words}")),

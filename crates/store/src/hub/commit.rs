@@ -3,9 +3,11 @@
 use std::collections::BTreeSet;
 
 use bytes::Bytes;
-use chablon_model::{Digest, GroupId, Manifest, Moment, RevisionRef, Visibility, Withdrawal};
+use chablon_model::{
+    Digest, DraftId, GroupId, Manifest, Moment, RevisionRef, Visibility, Withdrawal,
+};
 
-use crate::{Frozen, RequestId};
+use crate::{Act, Actor, AuditRecord, Frozen, RequestId};
 
 /// What makes a change repeatable.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,10 +25,40 @@ pub struct ReleaseCommit {
     pub request: Request,
     /// When the hub took it.
     pub at: Moment,
+    /// Who makes it.
+    pub by: Actor,
+    /// The draft that it puts in force, and what that held when it was looked at.
+    pub draft: Option<(DraftId, Digest)>,
     /// Revisions to store. One that is stored already is passed over.
     pub revisions: Vec<NewRevision>,
     /// The parts, in order. All take consecutive positions.
     pub parts: Vec<NewPart>,
+}
+
+impl ReleaseCommit {
+    /// The draft that it puts in force.
+    pub fn draft_id(&self) -> Option<&DraftId> {
+        self.draft.as_ref().map(|(draft, _)| draft)
+    }
+
+    /// What is said with it.
+    pub fn note(&self) -> &str {
+        self.parts.first().map_or("", |part| &part.manifest.note)
+    }
+
+    /// What the log says of it.
+    pub fn record(&self) -> AuditRecord {
+        let release = self.parts.first().map(|part| format!("release/{}", part.manifest.release));
+        let release = release.unwrap_or_default();
+        let (act, subject, detail) = match &self.draft {
+            None => (Act::Release, release, self.note().to_owned()),
+            Some((draft, _)) => {
+                let detail = format!("{release}: {}", self.note());
+                (Act::ReleaseDraft, format!("draft/{draft}"), detail)
+            }
+        };
+        AuditRecord { at: self.at, by: self.by.clone(), act, subject, detail }
+    }
 }
 
 /// A revision to store.
@@ -60,6 +92,8 @@ pub struct WithdrawalCommit {
     pub request: Request,
     /// When the hub took it.
     pub at: Moment,
+    /// Who makes it.
+    pub by: Actor,
     /// What the body says.
     pub withdrawal: Withdrawal,
     /// The bytes of the notice, as the chef's machine made them.
@@ -73,6 +107,20 @@ pub struct Compaction {
     pub up_to: u64,
     /// Which entries up to there are passed over.
     pub passed_over: BTreeSet<u64>,
+}
+
+impl WithdrawalCommit {
+    /// What the log says of it.
+    pub fn record(&self) -> AuditRecord {
+        let RevisionRef { key, number, .. } = &self.withdrawal.revision;
+        AuditRecord {
+            at: self.at,
+            by: self.by.clone(),
+            act: Act::Withdraw,
+            subject: format!("{key} {number}"),
+            detail: self.withdrawal.reason.clone(),
+        }
+    }
 }
 
 /// Where a change stands in the feed.

@@ -2,7 +2,9 @@
 
 use std::error::Error;
 
-use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId};
+use chablon_model::{
+    DeviationId, Digest, DocumentKey, DraftAct, DraftId, DraftState, ReleaseId, RevisionRef, SiteId,
+};
 
 use crate::{AccessRefusal, RequestId};
 
@@ -73,6 +75,42 @@ pub enum HubError {
     /// Somebody else decided on the deviation first.
     #[error("deviation `{0}` was decided by somebody else meanwhile; look at it again")]
     DeviationDecided(DeviationId),
+    /// No such draft.
+    #[error("there is no draft `{0}`")]
+    UnknownDraft(DraftId),
+    /// A draft's name was used by another request.
+    #[error("draft `{0}` exists; a new draft needs a new name")]
+    DraftExists(DraftId),
+    /// A draft holds something else by now.
+    #[error("draft `{draft}` was changed by {by} since it was read; read it again, and compare")]
+    DraftChanged {
+        /// The draft.
+        draft: DraftId,
+        /// What was looked at.
+        stated: Digest,
+        /// What it holds now.
+        now: Digest,
+        /// Who changed it last.
+        by: String,
+    },
+    /// A step that isn't possible where a draft stands.
+    #[error("draft `{draft}` is {}, and can't be {} now", state_words(*state), act_words(*act))]
+    DraftState {
+        /// The draft.
+        draft: DraftId,
+        /// Where it stands.
+        state: DraftState,
+        /// What was to be done.
+        act: DraftAct,
+    },
+    /// Somebody approves what they wrote themselves.
+    #[error("{by} wrote at draft `{draft}`; somebody else must approve it")]
+    OwnDraft {
+        /// The draft.
+        draft: DraftId,
+        /// Who.
+        by: String,
+    },
     /// Bytes that are not what they are said to be.
     #[error("{what}: the bytes have the digest `{computed}`, not `{stated}`; send them anew")]
     DigestMismatch {
@@ -100,4 +138,28 @@ pub enum HubError {
 /// A revision as messages show it.
 pub(crate) fn show(reference: &RevisionRef) -> String {
     format!("{} {} ({})", reference.key, reference.number, reference.digest.short())
+}
+
+fn state_words(state: DraftState) -> &'static str {
+    match state {
+        DraftState::Open => "still written at",
+        DraftState::InReview => "in review",
+        DraftState::Returned => "returned to be mended",
+        DraftState::Approved => "approved",
+        DraftState::Released => "released",
+        DraftState::Dropped => "dropped",
+    }
+}
+
+fn act_words(act: DraftAct) -> &'static str {
+    match act {
+        DraftAct::Create => "made",
+        DraftAct::Update => "changed",
+        DraftAct::Submit => "given to review",
+        DraftAct::Comment => "commented",
+        DraftAct::Approve => "approved",
+        DraftAct::Return => "returned",
+        DraftAct::Drop => "dropped",
+        DraftAct::Release => "released",
+    }
 }

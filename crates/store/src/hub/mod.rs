@@ -9,18 +9,22 @@ use tokio::sync::watch;
 use crate::AccessStore;
 
 mod ack;
+mod audit;
 mod commit;
 mod deviation;
+mod draft;
 mod error;
 mod feed;
 mod revision;
 mod site;
 
 pub use ack::{Ack, AckFilter, Statement};
+pub use audit::{Act, Actor, AuditEntry, AuditLog, AuditRecord};
 pub use commit::{
     Committed, Compaction, NewPart, NewRevision, ReleaseCommit, Request, WithdrawalCommit,
 };
 pub use deviation::{AskCommit, DecisionCommit, StoredDeviation};
+pub use draft::{DraftCommit, DraftStep, DraftStore, StoredDraft};
 pub use error::HubError;
 pub(crate) use error::show;
 pub use feed::{EntryKind, FeedEntry, FeedState, Page};
@@ -34,7 +38,7 @@ pub use site::SiteRecord;
 /// change at any time: the change then either happened or did not, and sending the same request
 /// again tells which.
 #[async_trait]
-pub trait HubStore: AccessStore + Send + Sync {
+pub trait HubStore: AccessStore + DraftStore + AuditLog {
     /// The epoch and the last position.
     async fn state(&self) -> Result<FeedState, HubError>;
 
@@ -44,7 +48,8 @@ pub trait HubStore: AccessStore + Send + Sync {
     /// [`HubError::Malformed`] and [`HubError::DigestMismatch`] for a commit that contradicts
     /// itself; [`HubError::RequestIdReused`], [`HubError::ReleaseIdReused`],
     /// [`HubError::Conflict`], [`HubError::MissingPin`], [`HubError::MissingRevision`] for one that
-    /// doesn't fit what is stored.
+    /// doesn't fit what is stored; [`HubError::UnknownDraft`], [`HubError::DraftChanged`],
+    /// [`HubError::DraftState`] for one of a draft that isn't approved as it stands.
     async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError>;
 
     /// Takes a released revision back.

@@ -1483,6 +1483,367 @@ pub mod adoption_service_server {
         const NAME: &'static str = SERVICE_NAME;
     }
 }
+/// Asks for records.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ListAuditRecordsRequest {
+    /// Optional. How many records at most, 1 to 500; more is taken as 500. 0: 100.
+    #[prost(uint32, tag = "1")]
+    pub page_size: u32,
+    /// Optional. `next_page_token` of the page before. Empty: the newest records.
+    #[prost(string, tag = "2")]
+    pub page_token: ::prost::alloc::string::String,
+}
+/// A page of records.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ListAuditRecordsResponse {
+    /// Output only. The records, the newest first.
+    #[prost(message, repeated, tag = "1")]
+    pub records: ::prost::alloc::vec::Vec<AuditRecord>,
+    /// Output only. For older records. Empty: these are the oldest.
+    #[prost(string, tag = "2")]
+    pub next_page_token: ::prost::alloc::string::String,
+}
+/// What the log says of one change.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct AuditRecord {
+    /// Output only. Its place in the log, from 1, without gaps.
+    #[prost(uint64, tag = "1")]
+    pub number: u64,
+    /// Output only. When the hub took the change: milliseconds since 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "2")]
+    pub at_ms: i64,
+    /// Output only. Who made it. Sample: `Ada Quill`.
+    #[prost(string, tag = "3")]
+    pub by: ::prost::alloc::string::String,
+    /// Output only. The role of whoever made it. Empty: the hub asks nobody who they are, and `by` is
+    /// what the call said. Sample: `chef`.
+    #[prost(string, tag = "4")]
+    pub role: ::prost::alloc::string::String,
+    /// Output only. What was done, by a name in the form of ids; readers show names that they don't
+    /// know as they are. Sample: `release`, `withdraw`, `approve-draft`.
+    #[prost(string, tag = "5")]
+    pub act: ::prost::alloc::string::String,
+    /// Output only. To which. Sample: `recipe/honey-bavarois 3`, `draft/less-honey`.
+    #[prost(string, tag = "6")]
+    pub subject: ::prost::alloc::string::String,
+    /// Output only. What was said with it. Empty: nothing. Sample: `Gelatine entered ten times over`.
+    #[prost(string, tag = "7")]
+    pub detail: ::prost::alloc::string::String,
+}
+/// Generated client implementations.
+pub mod audit_service_client {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    use tonic::codegen::http::Uri;
+    /// Shows the log of changes. Each change of what the hub keeps writes its record together with what it
+    /// does; records are never changed or taken away.
+    ///
+    /// All calls may also fail with PERMISSION_DENIED (NOT_ALLOWED), UNAVAILABLE (STORE_UNAVAILABLE,
+    /// SHUTTING_DOWN; try again after a pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug, Clone)]
+    pub struct AuditServiceClient<T> {
+        inner: tonic::client::Grpc<T>,
+    }
+    impl AuditServiceClient<tonic::transport::Channel> {
+        /// Attempt to create a new client by connecting to a given endpoint.
+        pub async fn connect<D>(dst: D) -> Result<Self, tonic::transport::Error>
+        where
+            D: TryInto<tonic::transport::Endpoint>,
+            D::Error: Into<StdError>,
+        {
+            let conn = tonic::transport::Endpoint::new(dst)?.connect().await?;
+            Ok(Self::new(conn))
+        }
+    }
+    impl<T> AuditServiceClient<T>
+    where
+        T: tonic::client::GrpcService<tonic::body::Body>,
+        T::Error: Into<StdError>,
+        T::ResponseBody: Body<Data = Bytes> + std::marker::Send + 'static,
+        <T::ResponseBody as Body>::Error: Into<StdError> + std::marker::Send,
+    {
+        pub fn new(inner: T) -> Self {
+            let inner = tonic::client::Grpc::new(inner);
+            Self { inner }
+        }
+        pub fn with_origin(inner: T, origin: Uri) -> Self {
+            let inner = tonic::client::Grpc::with_origin(inner, origin);
+            Self { inner }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> AuditServiceClient<InterceptedService<T, F>>
+        where
+            F: tonic::service::Interceptor,
+            T::ResponseBody: Default,
+            T: tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+                Response = http::Response<
+                    <T as tonic::client::GrpcService<tonic::body::Body>>::ResponseBody,
+                >,
+            >,
+            <T as tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+            >>::Error: Into<StdError> + std::marker::Send + std::marker::Sync,
+        {
+            AuditServiceClient::new(InterceptedService::new(inner, interceptor))
+        }
+        /// Compress requests with the given encoding.
+        ///
+        /// This requires the server to support it otherwise it might respond with an
+        /// error.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.send_compressed(encoding);
+            self
+        }
+        /// Enable decompressing responses.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.accept_compressed(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_decoding_message_size(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_encoding_message_size(limit);
+            self
+        }
+        /// Lists records, the newest first. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
+        /// (INVALID_PAGE_TOKEN).
+        pub async fn list_audit_records(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ListAuditRecordsRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListAuditRecordsResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.AuditService/ListAuditRecords",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.AuditService", "ListAuditRecords"));
+            self.inner.unary(req, path, codec).await
+        }
+    }
+}
+/// Generated server implementations.
+pub mod audit_service_server {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    /// Generated trait containing gRPC methods that should be implemented for use with AuditServiceServer.
+    #[async_trait]
+    pub trait AuditService: std::marker::Send + std::marker::Sync + 'static {
+        /// Lists records, the newest first. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
+        /// (INVALID_PAGE_TOKEN).
+        async fn list_audit_records(
+            &self,
+            request: tonic::Request<super::ListAuditRecordsRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListAuditRecordsResponse>,
+            tonic::Status,
+        >;
+    }
+    /// Shows the log of changes. Each change of what the hub keeps writes its record together with what it
+    /// does; records are never changed or taken away.
+    ///
+    /// All calls may also fail with PERMISSION_DENIED (NOT_ALLOWED), UNAVAILABLE (STORE_UNAVAILABLE,
+    /// SHUTTING_DOWN; try again after a pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug)]
+    pub struct AuditServiceServer<T> {
+        inner: Arc<T>,
+        accept_compression_encodings: EnabledCompressionEncodings,
+        send_compression_encodings: EnabledCompressionEncodings,
+        max_decoding_message_size: Option<usize>,
+        max_encoding_message_size: Option<usize>,
+    }
+    impl<T> AuditServiceServer<T> {
+        pub fn new(inner: T) -> Self {
+            Self::from_arc(Arc::new(inner))
+        }
+        pub fn from_arc(inner: Arc<T>) -> Self {
+            Self {
+                inner,
+                accept_compression_encodings: Default::default(),
+                send_compression_encodings: Default::default(),
+                max_decoding_message_size: None,
+                max_encoding_message_size: None,
+            }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> InterceptedService<Self, F>
+        where
+            F: tonic::service::Interceptor,
+        {
+            InterceptedService::new(Self::new(inner), interceptor)
+        }
+        /// Enable decompressing requests with the given encoding.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.accept_compression_encodings.enable(encoding);
+            self
+        }
+        /// Compress responses with the given encoding, if the client supports it.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.send_compression_encodings.enable(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.max_decoding_message_size = Some(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.max_encoding_message_size = Some(limit);
+            self
+        }
+    }
+    impl<T, B> tonic::codegen::Service<http::Request<B>> for AuditServiceServer<T>
+    where
+        T: AuditService,
+        B: Body + std::marker::Send + 'static,
+        B::Error: Into<StdError> + std::marker::Send + 'static,
+    {
+        type Response = http::Response<tonic::body::Body>;
+        type Error = std::convert::Infallible;
+        type Future = BoxFuture<Self::Response, Self::Error>;
+        fn poll_ready(
+            &mut self,
+            _cx: &mut Context<'_>,
+        ) -> Poll<std::result::Result<(), Self::Error>> {
+            Poll::Ready(Ok(()))
+        }
+        fn call(&mut self, req: http::Request<B>) -> Self::Future {
+            match req.uri().path() {
+                "/chablon.v1.AuditService/ListAuditRecords" => {
+                    #[allow(non_camel_case_types)]
+                    struct ListAuditRecordsSvc<T: AuditService>(pub Arc<T>);
+                    impl<
+                        T: AuditService,
+                    > tonic::server::UnaryService<super::ListAuditRecordsRequest>
+                    for ListAuditRecordsSvc<T> {
+                        type Response = super::ListAuditRecordsResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ListAuditRecordsRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as AuditService>::list_audit_records(&inner, request)
+                                    .await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ListAuditRecordsSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                _ => {
+                    Box::pin(async move {
+                        let mut response = http::Response::new(
+                            tonic::body::Body::default(),
+                        );
+                        let headers = response.headers_mut();
+                        headers
+                            .insert(
+                                tonic::Status::GRPC_STATUS,
+                                (tonic::Code::Unimplemented as i32).into(),
+                            );
+                        headers
+                            .insert(
+                                http::header::CONTENT_TYPE,
+                                tonic::metadata::GRPC_CONTENT_TYPE,
+                            );
+                        Ok(response)
+                    })
+                }
+            }
+        }
+    }
+    impl<T> Clone for AuditServiceServer<T> {
+        fn clone(&self) -> Self {
+            let inner = self.inner.clone();
+            Self {
+                inner,
+                accept_compression_encodings: self.accept_compression_encodings,
+                send_compression_encodings: self.send_compression_encodings,
+                max_decoding_message_size: self.max_decoding_message_size,
+                max_encoding_message_size: self.max_encoding_message_size,
+            }
+        }
+    }
+    /// Generated gRPC service name
+    pub const SERVICE_NAME: &str = "chablon.v1.AuditService";
+    impl<T> tonic::server::NamedService for AuditServiceServer<T> {
+        const NAME: &'static str = SERVICE_NAME;
+    }
+}
 /// An exact number in the form in which it was authored. Never a binary floating-point number.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Number {
@@ -1887,6 +2248,10 @@ pub struct Book {
     /// once. Empty: none is computed.
     #[prost(enumeration = "LabelRegime", repeated, tag = "4")]
     pub labels: ::prost::alloc::vec::Vec<i32>,
+    /// Optional. How the group looks at changes before they are released. Absent: one other person
+    /// for a draft, and releases without a draft besides.
+    #[prost(message, optional, tag = "5")]
+    pub review: ::core::option::Option<ReviewRule>,
     /// Optional. The group's food-safety plan, as far as it departs from what is published. Unset: it
     /// doesn't.
     #[prost(message, optional, tag = "6")]
@@ -1975,6 +2340,29 @@ pub struct ControlExemption {
     /// Required. Why. Sample: `baked through, water activity measured at 0.82`.
     #[prost(string, tag = "2")]
     pub reason: ::prost::alloc::string::String,
+}
+/// How a group looks at a change before it is released. A change is of the class of what weighs most
+/// in it; how many people must approve a draft, beside those who wrote it, goes by that class.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ReviewRule {
+    /// How many approve what can hurt someone: allergens, critical limits, storage. 0 to 9.
+    #[prost(uint32, tag = "1")]
+    pub safety: u32,
+    /// How many approve what is weighed, done, yielded or labelled. 0 to 9.
+    #[prost(uint32, tag = "2")]
+    pub recipe: u32,
+    /// How many approve what it costs. 0 to 9.
+    #[prost(uint32, tag = "3")]
+    pub cost: u32,
+    /// How many approve wording. 0 to 9.
+    #[prost(uint32, tag = "4")]
+    pub text: u32,
+    /// Required, at least one, each once. Whose approval counts, in the author's order.
+    #[prost(enumeration = "Reviewer", repeated, tag = "5")]
+    pub by: ::prost::alloc::vec::Vec<i32>,
+    /// Whether what is new may also be released without a draft.
+    #[prost(bool, tag = "6")]
+    pub direct: bool,
 }
 /// Who publishes limits.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
@@ -2070,6 +2458,39 @@ impl ControlRole {
             "CONTROL_ROLE_EGG" => Some(Self::Egg),
             "CONTROL_ROLE_CHILLED" => Some(Self::Chilled),
             "CONTROL_ROLE_FROZEN" => Some(Self::Frozen),
+            _ => None,
+        }
+    }
+}
+/// Whose approval may count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum Reviewer {
+    /// Not said: refused.
+    Unspecified = 0,
+    /// A chef's.
+    Chef = 1,
+    /// A deputy's.
+    Deputy = 2,
+}
+impl Reviewer {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "REVIEWER_UNSPECIFIED",
+            Self::Chef => "REVIEWER_CHEF",
+            Self::Deputy => "REVIEWER_DEPUTY",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "REVIEWER_UNSPECIFIED" => Some(Self::Unspecified),
+            "REVIEWER_CHEF" => Some(Self::Chef),
+            "REVIEWER_DEPUTY" => Some(Self::Deputy),
             _ => None,
         }
     }
@@ -5192,6 +5613,1391 @@ pub mod document_service_server {
         const NAME: &'static str = SERVICE_NAME;
     }
 }
+/// What a draft holds. At most 16 MiB encoded.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct DraftContent {
+    /// Optional. The latest revision of every document when the draft was made, sorted by kind and then
+    /// id, each document once: what the draft is compared with. Empty: there was none.
+    #[prost(message, repeated, tag = "1")]
+    pub base: ::prost::alloc::vec::Vec<RevisionRef>,
+    /// Required, 1 to 10,000. The revisions that the draft proposes, each an encoded `Revision`, each
+    /// document once. Each has the number after the one in `base`, and pins what `base` names or what
+    /// the draft holds itself.
+    #[prost(message, repeated, tag = "2")]
+    pub revisions: ::prost::alloc::vec::Vec<FrozenBytes>,
+}
+/// A draft, without what it holds.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Draft {
+    /// Output only. Its id. Sample: `less-honey`.
+    #[prost(string, tag = "1")]
+    pub id: ::prost::alloc::string::String,
+    /// Output only. Where it stands.
+    #[prost(enumeration = "DraftState", tag = "2")]
+    pub state: i32,
+    /// Output only. Names what it holds now; another with every change of that. Opaque.
+    #[prost(string, tag = "3")]
+    pub etag: ::prost::alloc::string::String,
+    /// Output only. Who began it. Sample: `Ada Quill`.
+    #[prost(string, tag = "4")]
+    pub author: ::prost::alloc::string::String,
+    /// Output only. What changes and why, for people. Sample: `Honey down to 8 %: too sweet`.
+    #[prost(string, tag = "5")]
+    pub note: ::prost::alloc::string::String,
+    /// Output only. All that was done to it, in order, at least one.
+    #[prost(message, repeated, tag = "6")]
+    pub events: ::prost::alloc::vec::Vec<DraftEvent>,
+}
+/// Something that was done to a draft.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DraftEvent {
+    /// Output only. What.
+    #[prost(enumeration = "DraftAct", tag = "1")]
+    pub act: i32,
+    /// Output only. Who did it. Sample: `Ben Harlow`.
+    #[prost(string, tag = "2")]
+    pub by: ::prost::alloc::string::String,
+    /// Output only. When the hub took it: milliseconds since 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "3")]
+    pub at_ms: i64,
+    /// Output only. What the draft held, as its etag then; for an update, from then on.
+    #[prost(string, tag = "4")]
+    pub etag: ::prost::alloc::string::String,
+    /// Output only. What was said with it, for people. Empty: nothing.
+    #[prost(string, tag = "5")]
+    pub text: ::prost::alloc::string::String,
+}
+/// Something that is wrong or doubtful in a draft.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DraftFinding {
+    /// Output only. Whether it keeps the draft from being given to review and released.
+    #[prost(bool, tag = "1")]
+    pub is_error: bool,
+    /// Output only. In which document. Sample: `recipe/honey-bavarois`.
+    #[prost(string, tag = "2")]
+    pub document: ::prost::alloc::string::String,
+    /// Output only. Where in it. Empty: in the whole. Sample: `recipe.lines\[2\]`.
+    #[prost(string, tag = "3")]
+    pub path: ::prost::alloc::string::String,
+    /// Output only. What, and what would mend it, for people.
+    #[prost(string, tag = "4")]
+    pub message: ::prost::alloc::string::String,
+}
+/// Where a draft stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum DraftState {
+    /// Not said.
+    Unspecified = 0,
+    /// It is written at.
+    Open = 1,
+    /// Others look at it.
+    InReview = 2,
+    /// It was handed back to be mended.
+    Returned = 3,
+    /// As many others approved it as the group's rule asks for.
+    Approved = 4,
+    /// It was released, and ends so.
+    Released = 5,
+    /// It was given up, and ends so.
+    Dropped = 6,
+}
+impl DraftState {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "DRAFT_STATE_UNSPECIFIED",
+            Self::Open => "DRAFT_STATE_OPEN",
+            Self::InReview => "DRAFT_STATE_IN_REVIEW",
+            Self::Returned => "DRAFT_STATE_RETURNED",
+            Self::Approved => "DRAFT_STATE_APPROVED",
+            Self::Released => "DRAFT_STATE_RELEASED",
+            Self::Dropped => "DRAFT_STATE_DROPPED",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "DRAFT_STATE_UNSPECIFIED" => Some(Self::Unspecified),
+            "DRAFT_STATE_OPEN" => Some(Self::Open),
+            "DRAFT_STATE_IN_REVIEW" => Some(Self::InReview),
+            "DRAFT_STATE_RETURNED" => Some(Self::Returned),
+            "DRAFT_STATE_APPROVED" => Some(Self::Approved),
+            "DRAFT_STATE_RELEASED" => Some(Self::Released),
+            "DRAFT_STATE_DROPPED" => Some(Self::Dropped),
+            _ => None,
+        }
+    }
+}
+/// What is done to a draft.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum DraftAct {
+    /// Not said.
+    Unspecified = 0,
+    /// It is made.
+    Create = 1,
+    /// It gets other content, and whatever was approved before isn't any more.
+    Update = 2,
+    /// It is given to others to be looked at.
+    Submit = 3,
+    /// Something is said about it.
+    Comment = 4,
+    /// What it holds is approved.
+    Approve = 5,
+    /// It is handed back to be mended.
+    Return = 6,
+    /// It is given up.
+    Drop = 7,
+    /// It is released.
+    Release = 8,
+}
+impl DraftAct {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "DRAFT_ACT_UNSPECIFIED",
+            Self::Create => "DRAFT_ACT_CREATE",
+            Self::Update => "DRAFT_ACT_UPDATE",
+            Self::Submit => "DRAFT_ACT_SUBMIT",
+            Self::Comment => "DRAFT_ACT_COMMENT",
+            Self::Approve => "DRAFT_ACT_APPROVE",
+            Self::Return => "DRAFT_ACT_RETURN",
+            Self::Drop => "DRAFT_ACT_DROP",
+            Self::Release => "DRAFT_ACT_RELEASE",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "DRAFT_ACT_UNSPECIFIED" => Some(Self::Unspecified),
+            "DRAFT_ACT_CREATE" => Some(Self::Create),
+            "DRAFT_ACT_UPDATE" => Some(Self::Update),
+            "DRAFT_ACT_SUBMIT" => Some(Self::Submit),
+            "DRAFT_ACT_COMMENT" => Some(Self::Comment),
+            "DRAFT_ACT_APPROVE" => Some(Self::Approve),
+            "DRAFT_ACT_RETURN" => Some(Self::Return),
+            "DRAFT_ACT_DROP" => Some(Self::Drop),
+            "DRAFT_ACT_RELEASE" => Some(Self::Release),
+            _ => None,
+        }
+    }
+}
+/// Asks for a draft to be made.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct CreateDraftRequest {
+    /// Required. Names this request: 1 to 128 visible ASCII characters; a UUID serves. Sample:
+    /// `4f1d6a5e-0d0c-4b8e-9f5e-2f6d3f1f7c11`.
+    #[prost(string, tag = "1")]
+    pub request_id: ::prost::alloc::string::String,
+    /// Required. The draft's id, which nobody used before. Sample: `less-honey`.
+    #[prost(string, tag = "2")]
+    pub draft_id: ::prost::alloc::string::String,
+    /// Required, at most 4 KiB. What changes and why, for people.
+    #[prost(string, tag = "3")]
+    pub note: ::prost::alloc::string::String,
+    /// Required. What it holds.
+    #[prost(message, optional, tag = "4")]
+    pub content: ::core::option::Option<DraftContent>,
+}
+/// A draft that was made.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct CreateDraftResponse {
+    /// Output only. The draft.
+    #[prost(message, optional, tag = "1")]
+    pub draft: ::core::option::Option<Draft>,
+}
+/// Asks for a draft.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct GetDraftRequest {
+    /// Required. The draft's id.
+    #[prost(string, tag = "1")]
+    pub draft_id: ::prost::alloc::string::String,
+}
+/// A draft with what it holds.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct GetDraftResponse {
+    /// Output only. The draft.
+    #[prost(message, optional, tag = "1")]
+    pub draft: ::core::option::Option<Draft>,
+    /// Output only. What it holds.
+    #[prost(message, optional, tag = "2")]
+    pub content: ::core::option::Option<DraftContent>,
+}
+/// Asks for drafts.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ListDraftsRequest {
+    /// Optional. Drafts in these states. Empty: those that are neither released nor dropped.
+    #[prost(enumeration = "DraftState", repeated, tag = "1")]
+    pub states: ::prost::alloc::vec::Vec<i32>,
+    /// Optional. How many drafts at most, 1 to 100; more is taken as 100. 0: 20.
+    #[prost(uint32, tag = "2")]
+    pub page_size: u32,
+    /// Optional. `next_page_token` of the page before, with the other fields as they were. Empty: the
+    /// first page.
+    #[prost(string, tag = "3")]
+    pub page_token: ::prost::alloc::string::String,
+}
+/// A page of drafts.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ListDraftsResponse {
+    /// Output only. The drafts, by id.
+    #[prost(message, repeated, tag = "1")]
+    pub drafts: ::prost::alloc::vec::Vec<Draft>,
+    /// Output only. For the next page. Empty: this is the last.
+    #[prost(string, tag = "2")]
+    pub next_page_token: ::prost::alloc::string::String,
+}
+/// Asks for other content in a draft.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct UpdateDraftRequest {
+    /// Required. Names this request, as in CreateDraftRequest.
+    #[prost(string, tag = "1")]
+    pub request_id: ::prost::alloc::string::String,
+    /// Required. The draft's id.
+    #[prost(string, tag = "2")]
+    pub draft_id: ::prost::alloc::string::String,
+    /// Required. What the draft held when it was read.
+    #[prost(string, tag = "3")]
+    pub etag: ::prost::alloc::string::String,
+    /// Required, at most 4 KiB. What changes and why, for people.
+    #[prost(string, tag = "4")]
+    pub note: ::prost::alloc::string::String,
+    /// Required. What it holds from now on.
+    #[prost(message, optional, tag = "5")]
+    pub content: ::core::option::Option<DraftContent>,
+}
+/// A draft with other content.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct UpdateDraftResponse {
+    /// Output only. The draft.
+    #[prost(message, optional, tag = "1")]
+    pub draft: ::core::option::Option<Draft>,
+}
+/// Asks what is to be said of a draft.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct CheckDraftRequest {
+    /// Required. The draft's id.
+    #[prost(string, tag = "1")]
+    pub draft_id: ::prost::alloc::string::String,
+}
+/// What is to be said of a draft.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct CheckDraftResponse {
+    /// Output only. The draft that was looked at.
+    #[prost(message, optional, tag = "1")]
+    pub draft: ::core::option::Option<Draft>,
+    /// Output only. All that is wrong or doubtful, errors first.
+    #[prost(message, repeated, tag = "2")]
+    pub findings: ::prost::alloc::vec::Vec<DraftFinding>,
+    /// Output only. How much it weighs beside what is released now, as much as the heaviest of its
+    /// changes: `text`, `cost`, `recipe` or `safety`. Empty: nothing changes.
+    #[prost(string, tag = "3")]
+    pub change_class: ::prost::alloc::string::String,
+    /// Output only. How many others must approve it by the group's rule.
+    #[prost(uint32, tag = "4")]
+    pub needed: u32,
+    /// Output only. A document that was released anew since the draft was made, in words. Empty: none,
+    /// and the draft may be released as it is.
+    #[prost(string, tag = "5")]
+    pub outdated: ::prost::alloc::string::String,
+}
+/// Gives a draft to review.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct SubmitDraftRequest {
+    /// Required. Names this request, as in CreateDraftRequest.
+    #[prost(string, tag = "1")]
+    pub request_id: ::prost::alloc::string::String,
+    /// Required. The draft's id.
+    #[prost(string, tag = "2")]
+    pub draft_id: ::prost::alloc::string::String,
+    /// Required. What the draft held when it was read.
+    #[prost(string, tag = "3")]
+    pub etag: ::prost::alloc::string::String,
+}
+/// A draft in review, or approved where nobody must approve it.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct SubmitDraftResponse {
+    /// Output only. The draft.
+    #[prost(message, optional, tag = "1")]
+    pub draft: ::core::option::Option<Draft>,
+}
+/// Says something of a draft.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ReviewDraftRequest {
+    /// Required. Names this request, as in CreateDraftRequest.
+    #[prost(string, tag = "1")]
+    pub request_id: ::prost::alloc::string::String,
+    /// Required. The draft's id.
+    #[prost(string, tag = "2")]
+    pub draft_id: ::prost::alloc::string::String,
+    /// Required, unless it is a comment. What the draft held when it was read.
+    #[prost(string, tag = "3")]
+    pub etag: ::prost::alloc::string::String,
+    /// Required. DRAFT_ACT_COMMENT, DRAFT_ACT_APPROVE or DRAFT_ACT_RETURN.
+    #[prost(enumeration = "DraftAct", tag = "4")]
+    pub verdict: i32,
+    /// Required, unless it is approved; at most 4 KiB. For people.
+    #[prost(string, tag = "5")]
+    pub text: ::prost::alloc::string::String,
+}
+/// A draft of which something was said.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ReviewDraftResponse {
+    /// Output only. The draft.
+    #[prost(message, optional, tag = "1")]
+    pub draft: ::core::option::Option<Draft>,
+}
+/// Gives a draft up.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DropDraftRequest {
+    /// Required. Names this request, as in CreateDraftRequest.
+    #[prost(string, tag = "1")]
+    pub request_id: ::prost::alloc::string::String,
+    /// Required. The draft's id.
+    #[prost(string, tag = "2")]
+    pub draft_id: ::prost::alloc::string::String,
+    /// Required. What the draft held when it was read.
+    #[prost(string, tag = "3")]
+    pub etag: ::prost::alloc::string::String,
+    /// Optional, at most 4 KiB. Why, for people.
+    #[prost(string, tag = "4")]
+    pub text: ::prost::alloc::string::String,
+}
+/// A draft that was given up.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct DropDraftResponse {
+    /// Output only. The draft.
+    #[prost(message, optional, tag = "1")]
+    pub draft: ::core::option::Option<Draft>,
+}
+/// Releases a draft.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ReleaseDraftRequest {
+    /// Required. Names this request, as in CreateDraftRequest.
+    #[prost(string, tag = "1")]
+    pub request_id: ::prost::alloc::string::String,
+    /// Required. The draft's id.
+    #[prost(string, tag = "2")]
+    pub draft_id: ::prost::alloc::string::String,
+    /// Required. What the draft held when it was read.
+    #[prost(string, tag = "3")]
+    pub etag: ::prost::alloc::string::String,
+    /// Required, 1 to 1000, together at most 2 MiB. All parts of the release, each an encoded
+    /// `ReleaseManifest`, part 1 first. Together they name what the draft holds and nothing else; a
+    /// site's own document may be left out where the site isn't addressed.
+    #[prost(message, repeated, tag = "4")]
+    pub parts: ::prost::alloc::vec::Vec<FrozenBytes>,
+}
+/// A recorded release of a draft.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ReleaseDraftResponse {
+    /// Output only. The release.
+    #[prost(string, tag = "1")]
+    pub release_id: ::prost::alloc::string::String,
+    /// Output only. The epoch of the feed.
+    #[prost(string, tag = "2")]
+    pub epoch: ::prost::alloc::string::String,
+    /// Output only. The position of part 1. Part n is at `first_position` + n - 1.
+    #[prost(uint64, tag = "3")]
+    pub first_position: u64,
+    /// Output only. The position of the last part.
+    #[prost(uint64, tag = "4")]
+    pub last_position: u64,
+}
+/// Generated client implementations.
+pub mod draft_service_client {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    use tonic::codegen::http::Uri;
+    /// Keeps drafts. A draft is made (open), given to review (in review), approved by as many others as
+    /// the group's rule asks for (approved), and released; or handed back (returned), or given up
+    /// (dropped). Whatever is put in it afterwards makes it open again and takes approvals back.
+    ///
+    /// Who changes a draft or judges it names what they looked at by its etag. If it holds something else
+    /// by then, the answer is ABORTED (DRAFT_CHANGED) and nothing was done.
+    ///
+    /// All that is done is kept with the caller's name; a call without one is UNAUTHENTICATED
+    /// (NAME_MISSING).
+    ///
+    /// Every change carries a `request_id` that the client chose. Sent again with the same content it
+    /// changes nothing, and the answer is the draft as it is by now; with other content it is refused. A
+    /// request id is kept for as long as the store.
+    ///
+    /// All calls may also fail with PERMISSION_DENIED (NOT_ALLOWED), UNAVAILABLE (STORE_UNAVAILABLE,
+    /// SHUTTING_DOWN; try again after a pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug, Clone)]
+    pub struct DraftServiceClient<T> {
+        inner: tonic::client::Grpc<T>,
+    }
+    impl DraftServiceClient<tonic::transport::Channel> {
+        /// Attempt to create a new client by connecting to a given endpoint.
+        pub async fn connect<D>(dst: D) -> Result<Self, tonic::transport::Error>
+        where
+            D: TryInto<tonic::transport::Endpoint>,
+            D::Error: Into<StdError>,
+        {
+            let conn = tonic::transport::Endpoint::new(dst)?.connect().await?;
+            Ok(Self::new(conn))
+        }
+    }
+    impl<T> DraftServiceClient<T>
+    where
+        T: tonic::client::GrpcService<tonic::body::Body>,
+        T::Error: Into<StdError>,
+        T::ResponseBody: Body<Data = Bytes> + std::marker::Send + 'static,
+        <T::ResponseBody as Body>::Error: Into<StdError> + std::marker::Send,
+    {
+        pub fn new(inner: T) -> Self {
+            let inner = tonic::client::Grpc::new(inner);
+            Self { inner }
+        }
+        pub fn with_origin(inner: T, origin: Uri) -> Self {
+            let inner = tonic::client::Grpc::with_origin(inner, origin);
+            Self { inner }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> DraftServiceClient<InterceptedService<T, F>>
+        where
+            F: tonic::service::Interceptor,
+            T::ResponseBody: Default,
+            T: tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+                Response = http::Response<
+                    <T as tonic::client::GrpcService<tonic::body::Body>>::ResponseBody,
+                >,
+            >,
+            <T as tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+            >>::Error: Into<StdError> + std::marker::Send + std::marker::Sync,
+        {
+            DraftServiceClient::new(InterceptedService::new(inner, interceptor))
+        }
+        /// Compress requests with the given encoding.
+        ///
+        /// This requires the server to support it otherwise it might respond with an
+        /// error.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.send_compressed(encoding);
+            self
+        }
+        /// Enable decompressing responses.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.accept_compressed(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_decoding_message_size(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_encoding_message_size(limit);
+            self
+        }
+        /// Makes a draft. At most 16 MiB a request. Repeating is safe with the same `request_id`. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST, DIGEST_MISMATCH, INVALID_CONTENT, TOO_LARGE), UNIMPLEMENTED
+        /// (UNSUPPORTED_FEATURE), ALREADY_EXISTS (DRAFT_EXISTS, REQUEST_ID_REUSED).
+        pub async fn create_draft(
+            &mut self,
+            request: impl tonic::IntoRequest<super::CreateDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::CreateDraftResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/CreateDraft",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "CreateDraft"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Gives one draft with what it holds. Changes nothing; repeating is safe. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST), NOT_FOUND (DRAFT_NOT_FOUND).
+        pub async fn get_draft(
+            &mut self,
+            request: impl tonic::IntoRequest<super::GetDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::GetDraftResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/GetDraft",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "GetDraft"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Lists drafts by id, without what they hold. Changes nothing; repeating is safe. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN).
+        pub async fn list_drafts(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ListDraftsRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListDraftsResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/ListDrafts",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "ListDrafts"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Puts other content in a draft that is neither released nor dropped; it is open then. Repeating
+        /// is safe with the same `request_id`. Errors: as CreateDraft without DRAFT_EXISTS, NOT_FOUND
+        /// (DRAFT_NOT_FOUND), ABORTED (DRAFT_CHANGED), FAILED_PRECONDITION (DRAFT_STATE).
+        pub async fn update_draft(
+            &mut self,
+            request: impl tonic::IntoRequest<super::UpdateDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::UpdateDraftResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/UpdateDraft",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "UpdateDraft"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Compares a draft with what is released by now, and says what is wrong in it, how much it weighs
+        /// and how many must approve it. Changes nothing; repeating is safe. Errors: as GetDraft.
+        pub async fn check_draft(
+            &mut self,
+            request: impl tonic::IntoRequest<super::CheckDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::CheckDraftResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/CheckDraft",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "CheckDraft"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Gives an open or a returned draft to review. Where nobody must approve it, it is approved by
+        /// this. Repeating is safe with the same `request_id`. Errors: as UpdateDraft, FAILED_PRECONDITION
+        /// (DRAFT_UNSOUND), ABORTED (DRAFT_OUTDATED).
+        pub async fn submit_draft(
+            &mut self,
+            request: impl tonic::IntoRequest<super::SubmitDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::SubmitDraftResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/SubmitDraft",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "SubmitDraft"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Comments a draft, approves one that is in review, or hands one back that is in review or
+        /// approved. Repeating is safe with the same `request_id`. Errors: as SubmitDraft,
+        /// FAILED_PRECONDITION (NOT_A_REVIEWER).
+        pub async fn review_draft(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ReviewDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ReviewDraftResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/ReviewDraft",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "ReviewDraft"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Gives a draft up that isn't released. Repeating is safe with the same `request_id`. Errors: as
+        /// UpdateDraft.
+        pub async fn drop_draft(
+            &mut self,
+            request: impl tonic::IntoRequest<super::DropDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::DropDraftResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/DropDraft",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "DropDraft"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Releases an approved draft: its revisions become standards for those that the parts address.
+        /// Repeating is safe with the same `request_id`. Errors: as CreateRelease, NOT_FOUND
+        /// (DRAFT_NOT_FOUND), ABORTED (DRAFT_CHANGED, DRAFT_OUTDATED), FAILED_PRECONDITION (DRAFT_STATE,
+        /// REVIEW_NEEDED).
+        pub async fn release_draft(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ReleaseDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ReleaseDraftResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.DraftService/ReleaseDraft",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.DraftService", "ReleaseDraft"));
+            self.inner.unary(req, path, codec).await
+        }
+    }
+}
+/// Generated server implementations.
+pub mod draft_service_server {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    /// Generated trait containing gRPC methods that should be implemented for use with DraftServiceServer.
+    #[async_trait]
+    pub trait DraftService: std::marker::Send + std::marker::Sync + 'static {
+        /// Makes a draft. At most 16 MiB a request. Repeating is safe with the same `request_id`. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST, DIGEST_MISMATCH, INVALID_CONTENT, TOO_LARGE), UNIMPLEMENTED
+        /// (UNSUPPORTED_FEATURE), ALREADY_EXISTS (DRAFT_EXISTS, REQUEST_ID_REUSED).
+        async fn create_draft(
+            &self,
+            request: tonic::Request<super::CreateDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::CreateDraftResponse>,
+            tonic::Status,
+        >;
+        /// Gives one draft with what it holds. Changes nothing; repeating is safe. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST), NOT_FOUND (DRAFT_NOT_FOUND).
+        async fn get_draft(
+            &self,
+            request: tonic::Request<super::GetDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::GetDraftResponse>,
+            tonic::Status,
+        >;
+        /// Lists drafts by id, without what they hold. Changes nothing; repeating is safe. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST, INVALID_PAGE_TOKEN).
+        async fn list_drafts(
+            &self,
+            request: tonic::Request<super::ListDraftsRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListDraftsResponse>,
+            tonic::Status,
+        >;
+        /// Puts other content in a draft that is neither released nor dropped; it is open then. Repeating
+        /// is safe with the same `request_id`. Errors: as CreateDraft without DRAFT_EXISTS, NOT_FOUND
+        /// (DRAFT_NOT_FOUND), ABORTED (DRAFT_CHANGED), FAILED_PRECONDITION (DRAFT_STATE).
+        async fn update_draft(
+            &self,
+            request: tonic::Request<super::UpdateDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::UpdateDraftResponse>,
+            tonic::Status,
+        >;
+        /// Compares a draft with what is released by now, and says what is wrong in it, how much it weighs
+        /// and how many must approve it. Changes nothing; repeating is safe. Errors: as GetDraft.
+        async fn check_draft(
+            &self,
+            request: tonic::Request<super::CheckDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::CheckDraftResponse>,
+            tonic::Status,
+        >;
+        /// Gives an open or a returned draft to review. Where nobody must approve it, it is approved by
+        /// this. Repeating is safe with the same `request_id`. Errors: as UpdateDraft, FAILED_PRECONDITION
+        /// (DRAFT_UNSOUND), ABORTED (DRAFT_OUTDATED).
+        async fn submit_draft(
+            &self,
+            request: tonic::Request<super::SubmitDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::SubmitDraftResponse>,
+            tonic::Status,
+        >;
+        /// Comments a draft, approves one that is in review, or hands one back that is in review or
+        /// approved. Repeating is safe with the same `request_id`. Errors: as SubmitDraft,
+        /// FAILED_PRECONDITION (NOT_A_REVIEWER).
+        async fn review_draft(
+            &self,
+            request: tonic::Request<super::ReviewDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ReviewDraftResponse>,
+            tonic::Status,
+        >;
+        /// Gives a draft up that isn't released. Repeating is safe with the same `request_id`. Errors: as
+        /// UpdateDraft.
+        async fn drop_draft(
+            &self,
+            request: tonic::Request<super::DropDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::DropDraftResponse>,
+            tonic::Status,
+        >;
+        /// Releases an approved draft: its revisions become standards for those that the parts address.
+        /// Repeating is safe with the same `request_id`. Errors: as CreateRelease, NOT_FOUND
+        /// (DRAFT_NOT_FOUND), ABORTED (DRAFT_CHANGED, DRAFT_OUTDATED), FAILED_PRECONDITION (DRAFT_STATE,
+        /// REVIEW_NEEDED).
+        async fn release_draft(
+            &self,
+            request: tonic::Request<super::ReleaseDraftRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ReleaseDraftResponse>,
+            tonic::Status,
+        >;
+    }
+    /// Keeps drafts. A draft is made (open), given to review (in review), approved by as many others as
+    /// the group's rule asks for (approved), and released; or handed back (returned), or given up
+    /// (dropped). Whatever is put in it afterwards makes it open again and takes approvals back.
+    ///
+    /// Who changes a draft or judges it names what they looked at by its etag. If it holds something else
+    /// by then, the answer is ABORTED (DRAFT_CHANGED) and nothing was done.
+    ///
+    /// All that is done is kept with the caller's name; a call without one is UNAUTHENTICATED
+    /// (NAME_MISSING).
+    ///
+    /// Every change carries a `request_id` that the client chose. Sent again with the same content it
+    /// changes nothing, and the answer is the draft as it is by now; with other content it is refused. A
+    /// request id is kept for as long as the store.
+    ///
+    /// All calls may also fail with PERMISSION_DENIED (NOT_ALLOWED), UNAVAILABLE (STORE_UNAVAILABLE,
+    /// SHUTTING_DOWN; try again after a pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug)]
+    pub struct DraftServiceServer<T> {
+        inner: Arc<T>,
+        accept_compression_encodings: EnabledCompressionEncodings,
+        send_compression_encodings: EnabledCompressionEncodings,
+        max_decoding_message_size: Option<usize>,
+        max_encoding_message_size: Option<usize>,
+    }
+    impl<T> DraftServiceServer<T> {
+        pub fn new(inner: T) -> Self {
+            Self::from_arc(Arc::new(inner))
+        }
+        pub fn from_arc(inner: Arc<T>) -> Self {
+            Self {
+                inner,
+                accept_compression_encodings: Default::default(),
+                send_compression_encodings: Default::default(),
+                max_decoding_message_size: None,
+                max_encoding_message_size: None,
+            }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> InterceptedService<Self, F>
+        where
+            F: tonic::service::Interceptor,
+        {
+            InterceptedService::new(Self::new(inner), interceptor)
+        }
+        /// Enable decompressing requests with the given encoding.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.accept_compression_encodings.enable(encoding);
+            self
+        }
+        /// Compress responses with the given encoding, if the client supports it.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.send_compression_encodings.enable(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.max_decoding_message_size = Some(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.max_encoding_message_size = Some(limit);
+            self
+        }
+    }
+    impl<T, B> tonic::codegen::Service<http::Request<B>> for DraftServiceServer<T>
+    where
+        T: DraftService,
+        B: Body + std::marker::Send + 'static,
+        B::Error: Into<StdError> + std::marker::Send + 'static,
+    {
+        type Response = http::Response<tonic::body::Body>;
+        type Error = std::convert::Infallible;
+        type Future = BoxFuture<Self::Response, Self::Error>;
+        fn poll_ready(
+            &mut self,
+            _cx: &mut Context<'_>,
+        ) -> Poll<std::result::Result<(), Self::Error>> {
+            Poll::Ready(Ok(()))
+        }
+        fn call(&mut self, req: http::Request<B>) -> Self::Future {
+            match req.uri().path() {
+                "/chablon.v1.DraftService/CreateDraft" => {
+                    #[allow(non_camel_case_types)]
+                    struct CreateDraftSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::CreateDraftRequest>
+                    for CreateDraftSvc<T> {
+                        type Response = super::CreateDraftResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::CreateDraftRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::create_draft(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = CreateDraftSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DraftService/GetDraft" => {
+                    #[allow(non_camel_case_types)]
+                    struct GetDraftSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::GetDraftRequest>
+                    for GetDraftSvc<T> {
+                        type Response = super::GetDraftResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::GetDraftRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::get_draft(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = GetDraftSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DraftService/ListDrafts" => {
+                    #[allow(non_camel_case_types)]
+                    struct ListDraftsSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::ListDraftsRequest>
+                    for ListDraftsSvc<T> {
+                        type Response = super::ListDraftsResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ListDraftsRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::list_drafts(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ListDraftsSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DraftService/UpdateDraft" => {
+                    #[allow(non_camel_case_types)]
+                    struct UpdateDraftSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::UpdateDraftRequest>
+                    for UpdateDraftSvc<T> {
+                        type Response = super::UpdateDraftResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::UpdateDraftRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::update_draft(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = UpdateDraftSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DraftService/CheckDraft" => {
+                    #[allow(non_camel_case_types)]
+                    struct CheckDraftSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::CheckDraftRequest>
+                    for CheckDraftSvc<T> {
+                        type Response = super::CheckDraftResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::CheckDraftRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::check_draft(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = CheckDraftSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DraftService/SubmitDraft" => {
+                    #[allow(non_camel_case_types)]
+                    struct SubmitDraftSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::SubmitDraftRequest>
+                    for SubmitDraftSvc<T> {
+                        type Response = super::SubmitDraftResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::SubmitDraftRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::submit_draft(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = SubmitDraftSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DraftService/ReviewDraft" => {
+                    #[allow(non_camel_case_types)]
+                    struct ReviewDraftSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::ReviewDraftRequest>
+                    for ReviewDraftSvc<T> {
+                        type Response = super::ReviewDraftResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ReviewDraftRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::review_draft(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ReviewDraftSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DraftService/DropDraft" => {
+                    #[allow(non_camel_case_types)]
+                    struct DropDraftSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::DropDraftRequest>
+                    for DropDraftSvc<T> {
+                        type Response = super::DropDraftResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::DropDraftRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::drop_draft(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = DropDraftSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.DraftService/ReleaseDraft" => {
+                    #[allow(non_camel_case_types)]
+                    struct ReleaseDraftSvc<T: DraftService>(pub Arc<T>);
+                    impl<
+                        T: DraftService,
+                    > tonic::server::UnaryService<super::ReleaseDraftRequest>
+                    for ReleaseDraftSvc<T> {
+                        type Response = super::ReleaseDraftResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ReleaseDraftRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as DraftService>::release_draft(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ReleaseDraftSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                _ => {
+                    Box::pin(async move {
+                        let mut response = http::Response::new(
+                            tonic::body::Body::default(),
+                        );
+                        let headers = response.headers_mut();
+                        headers
+                            .insert(
+                                tonic::Status::GRPC_STATUS,
+                                (tonic::Code::Unimplemented as i32).into(),
+                            );
+                        headers
+                            .insert(
+                                http::header::CONTENT_TYPE,
+                                tonic::metadata::GRPC_CONTENT_TYPE,
+                            );
+                        Ok(response)
+                    })
+                }
+            }
+        }
+    }
+    impl<T> Clone for DraftServiceServer<T> {
+        fn clone(&self) -> Self {
+            let inner = self.inner.clone();
+            Self {
+                inner,
+                accept_compression_encodings: self.accept_compression_encodings,
+                send_compression_encodings: self.send_compression_encodings,
+                max_decoding_message_size: self.max_decoding_message_size,
+                max_encoding_message_size: self.max_encoding_message_size,
+            }
+        }
+    }
+    /// Generated gRPC service name
+    pub const SERVICE_NAME: &str = "chablon.v1.DraftService";
+    impl<T> tonic::server::NamedService for DraftServiceServer<T> {
+        const NAME: &'static str = SERVICE_NAME;
+    }
+}
 /// Why a call was refused. A client that doesn't know a reason acts on the canonical code.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
 #[repr(i32)]
@@ -5326,6 +7132,34 @@ pub enum ErrorReason {
     /// limit that the grant doesn't acknowledge, or goes beyond its own limits. Sample: {"deviation":
     /// "harbour-pear-cider-2026", "objections": "the grant doesn't acknowledge: ..."}.
     DeviationObjected = 54,
+    /// UNAUTHENTICATED. The call says no name, and this one is kept with the name of whoever made it. On
+    /// a hub that asks for no account, say it in the header `chablon-caller`. Sample of the metadata:
+    /// none.
+    NameMissing = 60,
+    /// NOT_FOUND. No such draft. Sample: {"draft": "less-honey"}.
+    DraftNotFound = 61,
+    /// ALREADY_EXISTS. A draft of this id was made before. Sample: {"draft": "less-honey"}.
+    DraftExists = 62,
+    /// ABORTED. The draft holds something else by now. Read it again, compare what it holds with what
+    /// was to be put there, and ask anew. Sample: {"draft": "less-honey", "etag": "9f86...", "by":
+    /// "Ben Harlow"}.
+    DraftChanged = 63,
+    /// FAILED_PRECONDITION. Not possible where the draft stands. Sample: {"draft": "less-honey",
+    /// "state": "open", "act": "approve"}.
+    DraftState = 64,
+    /// FAILED_PRECONDITION. Somebody else must approve: the caller wrote at the draft, or isn't one
+    /// whose approval counts by the group's rule. Sample: {"draft": "less-honey", "by": "Ben Harlow"}.
+    NotAReviewer = 65,
+    /// FAILED_PRECONDITION. The draft has findings that must be mended first; CheckDraft lists them.
+    /// Sample: {"draft": "less-honey", "errors": "2"}.
+    DraftUnsound = 66,
+    /// ABORTED. What the draft was made on was released anew since. Make it anew on what there is now.
+    /// Sample: {"draft": "less-honey", "document": "recipe/honey-bavarois"}.
+    DraftOutdated = 67,
+    /// FAILED_PRECONDITION. By the group's rule what is new is released as an approved draft, and this
+    /// isn't, or too few have approved it. Sample: {"class": "safety", "needed": "2", "approvals":
+    /// "1"}.
+    ReviewNeeded = 68,
 }
 impl ErrorReason {
     /// String value of the enum field names used in the ProtoBuf definition.
@@ -5376,6 +7210,15 @@ impl ErrorReason {
             Self::DeviationUnfit => "ERROR_REASON_DEVIATION_UNFIT",
             Self::DeviationDecided => "ERROR_REASON_DEVIATION_DECIDED",
             Self::DeviationObjected => "ERROR_REASON_DEVIATION_OBJECTED",
+            Self::NameMissing => "ERROR_REASON_NAME_MISSING",
+            Self::DraftNotFound => "ERROR_REASON_DRAFT_NOT_FOUND",
+            Self::DraftExists => "ERROR_REASON_DRAFT_EXISTS",
+            Self::DraftChanged => "ERROR_REASON_DRAFT_CHANGED",
+            Self::DraftState => "ERROR_REASON_DRAFT_STATE",
+            Self::NotAReviewer => "ERROR_REASON_NOT_A_REVIEWER",
+            Self::DraftUnsound => "ERROR_REASON_DRAFT_UNSOUND",
+            Self::DraftOutdated => "ERROR_REASON_DRAFT_OUTDATED",
+            Self::ReviewNeeded => "ERROR_REASON_REVIEW_NEEDED",
         }
     }
     /// Creates an enum from field names used in the ProtoBuf definition.
@@ -5423,6 +7266,15 @@ impl ErrorReason {
             "ERROR_REASON_DEVIATION_UNFIT" => Some(Self::DeviationUnfit),
             "ERROR_REASON_DEVIATION_DECIDED" => Some(Self::DeviationDecided),
             "ERROR_REASON_DEVIATION_OBJECTED" => Some(Self::DeviationObjected),
+            "ERROR_REASON_NAME_MISSING" => Some(Self::NameMissing),
+            "ERROR_REASON_DRAFT_NOT_FOUND" => Some(Self::DraftNotFound),
+            "ERROR_REASON_DRAFT_EXISTS" => Some(Self::DraftExists),
+            "ERROR_REASON_DRAFT_CHANGED" => Some(Self::DraftChanged),
+            "ERROR_REASON_DRAFT_STATE" => Some(Self::DraftState),
+            "ERROR_REASON_NOT_A_REVIEWER" => Some(Self::NotAReviewer),
+            "ERROR_REASON_DRAFT_UNSOUND" => Some(Self::DraftUnsound),
+            "ERROR_REASON_DRAFT_OUTDATED" => Some(Self::DraftOutdated),
+            "ERROR_REASON_REVIEW_NEEDED" => Some(Self::ReviewNeeded),
             _ => None,
         }
     }

@@ -22,8 +22,10 @@ fn all_services_are_described() {
         [
             "AccessService",
             "AdoptionService",
+            "AuditService",
             "DeviationService",
             "DocumentService",
+            "DraftService",
             "FeedService",
             "FigureService",
             "ReleaseService"

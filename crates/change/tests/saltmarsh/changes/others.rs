@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use chablon_change::{Class, Group, Reaction};
+use chablon_model::ReviewRule;
 use insta::assert_snapshot;
 
 use super::shows;
@@ -50,14 +51,22 @@ fn cautions_stand_beside_what_they_are_about() {
 
 #[test]
 fn classes_ask_for_more_the_more_they_weigh() {
-    let reviewers = Class::ALL.map(Class::reviewers);
-    assert!(reviewers.is_sorted_by(|one, other| one >= other));
+    let rule = ReviewRule { safety: 3, recipe: 2, cost: 1, text: 0, ..ReviewRule::default() };
+    assert_eq!(Class::ALL.map(|class| class.reviewers(&rule)), [3, 2, 1, 0]);
     let reactions = Class::ALL.map(Class::reaction);
     assert!(reactions.is_sorted_by(|one, other| one >= other));
     assert_eq!(Class::Safety.reaction(), Reaction::BeforeNextBatch);
     for class in Class::ALL {
         assert_eq!(Class::parse(class.as_str()), Some(class));
     }
+}
+
+#[test]
+fn the_rule_by_which_others_look_weighs_the_most() {
+    let edit = ("book.toml", "labels = [\"eu\"]", "labels = [\"eu\"]\n[review]\nsafety = 2");
+    let comparison = comparison(&[edit]);
+    assert_eq!(comparison.class(), Some(Class::Safety));
+    assert_snapshot!(comparison.changes()[0].what, @"changes are looked at by 2 (safety), 1 (recipe), 1 (cost), 1 (text) of chef, deputy, with drafts alone instead of by 1 (safety), 1 (recipe), 1 (cost), 1 (text) of chef, deputy, with drafts or without");
 }
 
 #[test]

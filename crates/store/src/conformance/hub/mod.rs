@@ -2,8 +2,10 @@
 
 pub mod access;
 pub mod acks;
+pub mod audit;
 pub mod compaction;
 pub mod deviations;
+pub mod drafts;
 pub mod feed;
 pub mod reading;
 pub mod refusals;
@@ -42,6 +44,23 @@ macro_rules! hub_conformance {
                 a_decision_is_of_what_was_seen
                 a_decision_fits_what_was_asked
                 deviations_are_listed_in_pages;
+            audit: every_change_is_in_the_log
+                what_changes_nothing_is_not_in_the_log
+                the_log_comes_in_pages_the_newest_first;
+            drafts: a_draft_is_made_read_and_listed
+                a_changed_draft_is_not_changed_unseen
+                a_draft_goes_through_review
+                an_author_does_not_approve
+                a_change_takes_approvals_back
+                steps_fit_where_a_draft_stands
+                a_repeated_step_changes_nothing
+                request_ids_are_shared_with_releases
+                a_release_takes_an_approved_draft_as_it_was_seen
+                of_two_releases_of_a_draft_one_wins
+                a_refused_release_leaves_the_draft
+                of_those_who_change_a_draft_at_once_one_wins
+                an_approval_and_a_change_at_once_lose_nothing
+                drafts_are_there_after_reopening;
             feed: an_empty_hub_stands_at_zero
                 positions_are_dense_and_start_at_one
                 parts_take_consecutive_positions

@@ -22,7 +22,7 @@ pub(super) struct DeviationRow {
 
 impl State {
     pub(super) fn ask_deviation(&mut self, commit: &AskCommit) -> Result<(), HubError> {
-        let AskCommit { at, deviation, body } = commit;
+        let AskCommit { at, deviation, body, .. } = commit;
         if let Some(before) = self.deviations.get(&deviation.id) {
             return asked_again(commit, before.asked.digest);
         }
@@ -42,6 +42,7 @@ impl State {
             decided: None,
         };
         self.deviations.insert(id.clone(), row);
+        self.audit.push(commit.record());
         Ok(())
     }
 
@@ -54,6 +55,7 @@ impl State {
         }
         let id = commit.deviation.id.clone();
         fits_decision(&commit, self.known_to_decide(&id))?;
+        self.audit.push(commit.record());
         let committed = self.span(1);
         self.entries.push(EntryRow {
             recorded_at: commit.at,

@@ -10,6 +10,7 @@ use tokio::sync::watch;
 mod access;
 mod acks;
 mod deviations;
+mod drafts;
 mod feed;
 mod state;
 mod write;

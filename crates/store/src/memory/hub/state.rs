@@ -4,15 +4,15 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::num::NonZeroU32;
 
 use chablon_model::{
-    Audience, DeviationId, Digest, DocumentKey, GroupId, Moment, ReleaseId, RevisionRef, SiteId,
-    View,
+    Audience, DeviationId, Digest, DocumentKey, DraftId, GroupId, Moment, ReleaseId, RevisionRef,
+    SiteId, View,
 };
 
 use super::deviations::DeviationRow;
 use crate::hub::sees;
 use crate::{
-    Committed, EntryKind, Epoch, FeedState, Frozen, Head, RequestId, SiteRecord, Statement,
-    StoredRevision,
+    AuditRecord, Committed, EntryKind, Epoch, FeedState, Frozen, Head, RequestId, SiteRecord,
+    Statement, StoredDraft, StoredRevision,
 };
 
 #[derive(Debug)]
@@ -32,6 +32,11 @@ pub(super) struct State {
     pub(super) sites: BTreeMap<SiteId, Digest>,
     pub(super) deviations: BTreeMap<DeviationId, DeviationRow>,
     pub(super) acks: BTreeMap<(u64, SiteId, Statement), (Moment, Option<String>)>,
+    pub(super) drafts: BTreeMap<DraftId, StoredDraft>,
+    /// Requests for steps of drafts.
+    pub(super) steps: HashMap<RequestId, Digest>,
+    /// The record of number n stands at n - 1.
+    pub(super) audit: Vec<AuditRecord>,
 }
 
 #[derive(Debug)]
@@ -67,6 +72,9 @@ impl State {
             sites: BTreeMap::new(),
             deviations: BTreeMap::new(),
             acks: BTreeMap::new(),
+            drafts: BTreeMap::new(),
+            steps: HashMap::new(),
+            audit: Vec::new(),
         }
     }
 

@@ -19,6 +19,8 @@ impl State {
             return Ok(before);
         }
         let new = new_revisions(&commit, self.known_to_release(&commit))?;
+        let draft = self.released(&commit)?;
+        self.audit.push(commit.record());
         for revision in new {
             self.store(revision);
         }
@@ -30,6 +32,9 @@ impl State {
             self.append(part, commit.at, committed.last_position);
         }
         self.requests.insert(commit.request.id, (commit.request.digest, committed));
+        if let Some(draft) = draft {
+            self.replace(draft);
+        }
         Ok(committed)
     }
 
@@ -40,6 +45,7 @@ impl State {
         let Withdrawal { revision, next, audience, .. } = &commit.withdrawal;
         fits_withdrawal(&commit.withdrawal, self.known_to_withdraw(revision, next))?;
         self.take_back_groups(revision, next);
+        self.audit.push(commit.record());
         let committed = self.span(1);
         self.entries.push(EntryRow {
             recorded_at: commit.at,
@@ -54,6 +60,9 @@ impl State {
     }
 
     pub(super) fn repeated(&self, request: &Request) -> Result<Option<Committed>, HubError> {
+        if self.steps.contains_key(&request.id) {
+            return Err(HubError::RequestIdReused(request.id.clone()));
+        }
         let Some((digest, before)) = self.requests.get(&request.id) else { return Ok(None) };
         repeated(request, *digest, before.first_position, before.last_position).map(Some)
     }

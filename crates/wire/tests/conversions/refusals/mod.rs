@@ -138,6 +138,7 @@ fn book(change: impl FnOnce(&mut pb::Book)) -> pb::Revision {
         languages: vec!["en".into(), "fr".into()],
         labels: vec![pb::LabelRegime::Eu as i32],
         control: None,
+        review: None,
     };
     change(&mut book);
     frozen(DocumentKind::Book, "group", pb::revision::Content::Book(book))

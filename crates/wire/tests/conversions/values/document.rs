@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use chablon_model::{
     Allergen, AllergenState, Book, BoundKind, Constituent, Content, ControlBound, ControlRole,
     ControlSettings, Day, Detail, Details, DocumentContent, Equipment, ExchangeRate, Ingredient,
-    Jurisdiction, LabelRegime, Nutrient, OwnLimit, Pack, Price, PriceList, Revision, RevisionRef,
-    Scale, Site,
+    Jurisdiction, LabelRegime, Nutrient, OwnLimit, Pack, Price, PriceList, ReviewRule, Reviewer,
+    Revision, RevisionRef, Scale, Site,
 };
 use chablon_quantity::{Authored, TemperatureUnit, TimeUnit};
 use proptest::collection::{btree_map, vec};
@@ -48,13 +48,29 @@ pub(crate) fn revision() -> BoxedStrategy<Revision> {
 fn book() -> impl Strategy<Value = Book> {
     let labels = subsequence(LabelRegime::ALL.to_vec(), 0..=2);
     let languages = distinct(language(), 4).prop_filter("at least one", |all| !all.is_empty());
-    (words(), currency(), languages, labels.prop_shuffle(), control()).prop_map(
-        |(name, currency, languages, labels, control)| Book {
+    let rules = (labels.prop_shuffle(), option::of(review()), control());
+    (words(), currency(), languages, rules).prop_map(
+        |(name, currency, languages, (labels, review, control))| Book {
             name,
             currency,
             languages,
             labels,
+            review,
             control,
+        },
+    )
+}
+
+fn review() -> impl Strategy<Value = ReviewRule> {
+    let by = subsequence(Reviewer::ALL.to_vec(), 1..=2).prop_shuffle();
+    (0..=9u32, 0..=9u32, 0..=9u32, 0..=9u32, by, any::<bool>()).prop_map(
+        |(safety, recipe, cost, text, by, direct)| ReviewRule {
+            safety,
+            recipe,
+            cost,
+            text,
+            by,
+            direct,
         },
     )
 }

@@ -1,0 +1,228 @@
+//! Drafts: proposed, looked at by others, released.
+
+use chablon_sdk::change::Class;
+use chablon_sdk::drafts::{DraftState, Proposal, Step};
+use chablon_sdk::model::{
+    AllergenState, Audience, Day, DocumentContent, Draft, DraftId, ReviewRule,
+};
+use chablon_sdk::{Client, Error, Reason};
+use chablon_testkit::{Keeping, TestHub, sample};
+use futures::TryStreamExt;
+
+use crate::common::{client, first_line, hub_with_book, note, quick, site, terms};
+
+fn today() -> Day {
+    Day::new(2026, 10, 1).expect("a day")
+}
+
+fn id() -> DraftId {
+    "less-milk".parse().expect("an id")
+}
+
+/// A client that says whose it is.
+fn named(hub: &TestHub, name: &str) -> Client {
+    let options = quick().with_caller(name.parse().expect("a name"));
+    Client::connect([hub.url()], options).expect("an address")
+}
+
+/// The small book with another amount of milk in the custard.
+fn with_milk(grams: i64) -> Vec<DocumentContent> {
+    let mut documents = sample::book().documents();
+    first_line(&mut documents, "custard", grams);
+    documents
+}
+
+async fn proposal(client: &Client, documents: &[DocumentContent]) -> Proposal {
+    client.proposal(documents, "Less milk").await.expect("a proposal")
+}
+
+async fn take(client: &Client, step: &Step) -> Draft {
+    client.take(step).await.expect("a step")
+}
+
+/// A draft in review.
+async fn in_review(ada: &Client, documents: &[DocumentContent]) -> Draft {
+    let proposal = proposal(ada, documents).await;
+    let draft = take(ada, &Step::create(&id(), &proposal)).await;
+    take(ada, &Step::submit(&draft)).await
+}
+
+async fn released(client: &Client) -> Result<(), Error> {
+    let proposed = client.proposed(&id()).await?;
+    let release = client.draft_release(&proposed, &terms("Less milk")).await?;
+    client.release_draft(&release).await.map(|_| ())
+}
+
+#[track_caller]
+fn because<T: std::fmt::Debug>(result: Result<T, Error>, reason: Reason) -> Error {
+    let error = result.expect_err("this is refused");
+    assert_eq!(error.reason(), Some(reason), "{error:?}");
+    error
+}
+
+#[tokio::test]
+async fn a_draft_goes_from_the_book_to_the_kitchens() {
+    for keeping in [Keeping::Memory, Keeping::Sqlite] {
+        let (hub, kitchens) = hub_with_book(keeping).await;
+        let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
+        let proposal = proposal(&ada, &with_milk(1040)).await;
+        assert_eq!(proposal.comparison(today()).class(), Some(Class::Recipe));
+        let create = Step::create(&id(), &proposal);
+        let draft = take(&ada, &create).await;
+        assert_eq!(take(&ada, &create).await, draft, "the same request again");
+        let check = ben.check_draft(&id()).await.unwrap();
+        assert_eq!((check.class.as_deref(), check.needed), (Some("recipe"), 1));
+        assert_eq!((check.findings, check.outdated), (vec![], None));
+        because(released(&ada).await, Reason::DraftState);
+        let draft = take(&ada, &Step::submit(&draft)).await;
+        because(ada.take(&Step::approve(&draft, "")).await, Reason::NotAReviewer);
+        let proposed = ben.proposed(&id()).await.unwrap();
+        let comparison = ben.comparison(&proposed, today()).await.unwrap();
+        assert_eq!(comparison, proposal.comparison(today()), "both see the same");
+        take(&ben, &Step::comment(&id(), "Why?")).await;
+        let approved = take(&ben, &Step::approve(&proposed.draft, "Tasted it")).await;
+        assert_eq!(approved.state, DraftState::Approved);
+        released(&ada).await.unwrap();
+        let harbour = site("harbour");
+        let custard = "recipe/custard".parse().unwrap();
+        let standard = kitchens.standard(&harbour, &custard, None).await.unwrap();
+        let chablon_sdk::StandardState::InForce(standard) = standard.state else { panic!() };
+        assert_eq!((standard.revision.number, standard.note.as_str()), (2, "Less milk"));
+        assert_eq!(ben.drafts(&[]).try_collect::<Vec<_>>().await.unwrap(), []);
+        let all: Vec<Draft> = ben.drafts(&DraftState::ALL).try_collect().await.unwrap();
+        assert_eq!((all.len(), all[0].state), (1, DraftState::Released));
+        let log: Vec<_> = ben.audit().try_collect().await.unwrap();
+        let told: Vec<(&str, &str)> =
+            log.iter().map(|one| (one.by.as_str(), one.act.as_str())).collect();
+        assert_eq!(
+            told,
+            [
+                ("Ada Quill", "release-draft"),
+                ("Ben Harlow", "approve-draft"),
+                ("Ben Harlow", "comment-draft"),
+                ("Ada Quill", "submit-draft"),
+                ("Ada Quill", "create-draft"),
+                ("Group pastry chef", "release"),
+            ]
+        );
+    }
+}
+
+#[tokio::test]
+async fn who_writes_second_sees_both_sides() {
+    let (hub, _) = hub_with_book(Keeping::Sqlite).await;
+    let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
+    let draft = take(&ada, &Step::create(&id(), &proposal(&ada, &with_milk(1040)).await)).await;
+    let theirs = proposal(&ben, &with_milk(1020)).await;
+    let yours = proposal(&ada, &with_milk(1050)).await;
+    take(&ben, &Step::update(&draft, &theirs)).await;
+    let error = because(ada.take(&Step::update(&draft, &yours)).await, Reason::DraftChanged);
+    assert!(error.is_conflict() && error.detail("by") == Some("Ben Harlow"), "{error:?}");
+    let apart = ada.apart(&id(), &yours, today()).await.unwrap();
+    assert_eq!(apart.theirs, theirs.comparison(today()));
+    assert_eq!(apart.yours, yours.comparison(today()));
+    assert_eq!(apart.between.class(), Some(Class::Recipe));
+    take(&ada, &Step::update(&apart.draft, &yours)).await;
+    let held = ben.proposed(&id()).await.unwrap();
+    assert_eq!(held.contents().unwrap().len(), 2, "the custard, and the cream that uses it");
+}
+
+#[tokio::test]
+async fn a_draft_that_rests_on_what_has_moved_is_made_anew() {
+    let (hub, _) = hub_with_book(Keeping::Memory).await;
+    let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
+    let draft = in_review(&ada, &with_milk(1040)).await;
+    take(&ben, &Step::approve(&draft, "")).await;
+    let mut other = sample::book().documents();
+    note(&mut other, "custard", "Stir well");
+    crate::common::release(&ben, &other, &terms("A note")).await;
+    let error = because(released(&ada).await, Reason::DraftOutdated);
+    assert_eq!(error.detail("document"), Some("recipe/custard"));
+    assert_eq!(ada.check_draft(&id()).await.unwrap().outdated.as_deref(), Some("recipe/custard"));
+    let draft = ada.proposed(&id()).await.unwrap().draft;
+    let anew = proposal(&ada, &with_milk(1040)).await;
+    let draft = take(&ada, &Step::update(&draft, &anew)).await;
+    assert_eq!(draft.state, DraftState::Open, "what was approved was something else");
+}
+
+#[tokio::test]
+async fn of_two_releases_of_a_draft_one_wins() {
+    let (hub, kitchens) = hub_with_book(Keeping::Sqlite).await;
+    let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
+    let draft = in_review(&ada, &with_milk(1040)).await;
+    take(&ben, &Step::approve(&draft, "")).await;
+    let proposed = ada.proposed(&id()).await.unwrap();
+    let one = ada.draft_release(&proposed, &terms("One")).await.unwrap();
+    let other = ben.draft_release(&proposed, &terms("Other")).await.unwrap();
+    let (one, other) = tokio::join!(ada.release_draft(&one), ben.release_draft(&other));
+    let (won, lost) = if one.is_ok() { (one, other) } else { (other, one) };
+    assert!(won.is_ok(), "{won:?}");
+    lost.unwrap_err();
+    let releases: Vec<_> =
+        kitchens.releases(&chablon_sdk::model::View::Whole).try_collect().await.unwrap();
+    assert_eq!(releases.len(), 2, "the book's, and one of the two");
+}
+
+#[tokio::test]
+async fn what_is_not_stated_of_allergens_keeps_a_draft_back() {
+    let (hub, _) = hub_with_book(Keeping::Memory).await;
+    let ada = named(&hub, "Ada Quill");
+    let mut documents = sample::book().documents();
+    for content in &mut documents {
+        if let DocumentContent::Ingredient(milk) = content
+            && milk.id.as_str() == "milk-whole"
+        {
+            milk.other_allergens = Some(AllergenState::Unknown);
+        }
+    }
+    let draft = take(&ada, &Step::create(&id(), &proposal(&ada, &documents).await)).await;
+    let check = ada.check_draft(&id()).await.unwrap();
+    assert_eq!(check.class.as_deref(), Some("safety"));
+    let finding = &check.findings[0];
+    assert!(finding.is_error && finding.document.to_string() == "ingredient/milk-whole");
+    assert!(finding.message.contains("sesame"), "{}", finding.message);
+    assert!(finding.message.contains("custard, custard-cream"), "{}", finding.message);
+    let error = because(ada.take(&Step::submit(&draft)).await, Reason::DraftUnsound);
+    assert_eq!(error.detail("errors"), Some("1"));
+}
+
+#[tokio::test]
+async fn the_rule_of_the_book_says_how_many_and_whether_without() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let mut documents = sample::book().documents();
+    let rule = ReviewRule { safety: 2, direct: false, ..ReviewRule::default() };
+    for content in &mut documents {
+        if let DocumentContent::Book(book) = content {
+            book.review = Some(rule.clone());
+        }
+    }
+    let chef = client(&hub);
+    crate::common::release(&chef, &documents, &terms("First standards")).await;
+    first_line(&mut documents, "custard", 1040);
+    let direct = chef.draft(&documents, &terms("Past everyone")).await.unwrap();
+    because(chef.release(&direct).await, Reason::ReviewNeeded);
+    let again = terms("For those who joined").of(chablon_sdk::publish::Scope::Everything);
+    let unchanged: Vec<DocumentContent> = chef.latest().await.unwrap();
+    let again = chef.draft(&unchanged, &again).await.unwrap();
+    chef.release(&again).await.expect("what was looked at may be released again");
+
+    for content in &mut documents {
+        if let DocumentContent::Ingredient(milk) = content
+            && milk.id.as_str() == "cream-35"
+        {
+            milk.allergens.insert("nuts".parse().unwrap(), AllergenState::MayContain);
+        }
+    }
+    let [ada, ben, cleo] = ["Ada Quill", "Ben Harlow", "Cleo Marsh"].map(|name| named(&hub, name));
+    because(chef.take(&Step::comment(&id(), "x")).await, Reason::NameMissing);
+    let draft = in_review(&ada, &documents).await;
+    assert_eq!(ada.check_draft(&id()).await.unwrap().needed, 2);
+    let once = take(&ben, &Step::approve(&draft, "")).await;
+    let twice = take(&ben, &Step::approve(&once, "")).await;
+    assert_eq!(twice.state, DraftState::InReview, "one who says it twice is one");
+    assert_eq!(take(&cleo, &Step::approve(&draft, "")).await.state, DraftState::Approved);
+    let proposed = ada.proposed(&id()).await.unwrap();
+    let coast = terms("Nuts").to(Audience::site(site("harbour")));
+    let release = ada.draft_release(&proposed, &coast).await.unwrap();
+    ada.release_draft(&release).await.unwrap();
+}

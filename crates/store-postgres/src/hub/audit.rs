@@ -1,0 +1,86 @@
+//! The log of changes.
+
+use std::num::NonZeroU32;
+
+use async_trait::async_trait;
+use chablon_model::{Moment, Role};
+use chablon_store::{Act, Actor, AuditEntry, AuditLog, AuditRecord, HubError};
+
+use super::PostgresHub;
+use crate::database::{Database, Tx};
+use crate::fault::{Damage, Fault};
+use crate::values::{Place, sql};
+
+#[derive(sqlx::FromRow)]
+struct AuditRow {
+    number: i64,
+    at: i64,
+    by_name: String,
+    role: Option<String>,
+    act: String,
+    subject: String,
+    detail: String,
+}
+
+impl AuditRow {
+    fn value(self) -> Result<AuditEntry, Damage> {
+        let place = Place::new("audit", &self.number);
+        let unknown = || place.damage("the role or the act is unknown");
+        let role = self.role.as_deref().map(|role| Role::parse(role).ok_or_else(unknown));
+        let record = AuditRecord {
+            at: Moment(self.at),
+            by: Actor { name: self.by_name, role: role.transpose()? },
+            act: Act::parse(&self.act).ok_or_else(unknown)?,
+            subject: self.subject,
+            detail: self.detail,
+        };
+        Ok(AuditEntry { number: place.position(self.number)?, record })
+    }
+}
+
+#[async_trait]
+impl AuditLog for PostgresHub {
+    async fn audit(
+        &self,
+        before: Option<u64>,
+        limit: NonZeroU32,
+    ) -> Result<Vec<AuditEntry>, HubError> {
+        Ok(self.database.reading(|| list(&self.database, before, limit)).await?)
+    }
+}
+
+async fn list(
+    database: &Database,
+    before: Option<u64>,
+    limit: NonZeroU32,
+) -> Result<Vec<AuditEntry>, Fault> {
+    let rows: Vec<AuditRow> = sqlx::query_as(
+        "SELECT number, at, by_name, role, act, subject, detail FROM audit \
+         WHERE number < $1 ORDER BY number DESC LIMIT $2",
+    )
+    .bind(sql(before.unwrap_or(u64::MAX)))
+    .bind(i64::from(limit.get()))
+    .fetch_all(database.readers())
+    .await?;
+    Ok(rows.into_iter().map(AuditRow::value).collect::<Result<_, _>>()?)
+}
+
+/// Notes a change that has no place in the feed, and ends it.
+///
+/// Nothing comes after this statement but the commit: from here on all other changes wait.
+pub(super) async fn finish(mut tx: Tx, record: &AuditRecord) -> Result<(), Fault> {
+    sqlx::query(
+        "WITH counted AS (UPDATE feed SET audited = audited + 1 RETURNING audited) \
+         INSERT INTO audit (number, at, by_name, role, act, subject, detail) \
+         SELECT audited, $1, $2, $3, $4, $5, $6 FROM counted",
+    )
+    .bind(record.at.0)
+    .bind(&record.by.name)
+    .bind(record.by.role.map(Role::as_str))
+    .bind(record.act.as_str())
+    .bind(&record.subject)
+    .bind(&record.detail)
+    .execute(&mut *tx)
+    .await?;
+    Ok(tx.commit().await?)
+}
