@@ -61,9 +61,9 @@ mod sense;
 pub use cascade::{Cascade, Route};
 pub use caution::Caution;
 pub use change::{
-    AllergenChange, Bound, Change, ContentFigure, Cost, CostUnit, Group, Hands, LabelFigure, Limit,
-    LineFigure, LineSetting, LinesChange, Listed, Makes, NotTold, Presence, SettingsChange, Shift,
-    SiteChange, StatedContent, Told, UnitFigure, What, Worded,
+    AllergenChange, Bound, Change, ContentFigure, Cost, CostUnit, DeclaredFigure, Group, Hands,
+    LabelFigure, Limit, LineFigure, LineSetting, LinesChange, Listed, Makes, NotTold, Presence,
+    SettingsChange, Shift, SiteChange, StatedContent, Told, UnitFigure, What, Worded,
 };
 pub use class::{Class, Reaction};
 pub use compare::compare;

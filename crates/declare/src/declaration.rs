@@ -7,10 +7,10 @@ use chablon_quantity::Number;
 
 use crate::allergens::views::{Law, ViewEntry};
 use crate::allergens::{AllergenDeclaration, Blocker, Contradiction};
-use crate::content::Composition;
-use crate::ingredient_list::{IngredientList, ListOptions};
+use crate::content::{Composition, Difference};
+use crate::ingredient_list::{IngredientList, ListOptions, title};
 use crate::label::{Label, LabelBasis, Serving, label};
-use crate::{DeclareError, Declarer, caution};
+use crate::{CompoundContent, DeclareError, Declarer, caution};
 
 /// What is asked for.
 #[derive(Clone, Debug)]
@@ -41,8 +41,14 @@ pub struct Declaration {
     pub content: Composition,
     /// What a piece holds.
     pub content_per_piece: Option<Composition>,
+    /// What is declared elsewhere of it, beside what is computed.
+    pub declared: Vec<Difference>,
+    /// What its compound ingredients state, beside what they are made of.
+    pub compounds: Vec<CompoundContent>,
     /// The label under each regime.
     pub labels: Vec<Label>,
+    /// The ingredients that the recipe's title names, whose share European lists state.
+    pub named_by_title: BTreeSet<IngredientId>,
     /// The list of ingredients in each language, under the first regime.
     pub lists: Vec<IngredientList>,
     /// What every declaration says of itself.
@@ -70,6 +76,9 @@ impl Declarer<'_> {
         if regimes.is_empty() {
             regimes.push(LabelRegime::Eu);
         }
+        let law = Law::from(regimes[0]);
+        let named_by_title =
+            if law == Law::Eu { self.named_by_title(recipe)? } else { BTreeSet::new() };
         let content = self.content(recipe)?;
         let states = self.states(recipe)?;
         let laws = regimes.iter().map(|regime| Law::from(*regime));
@@ -86,7 +95,10 @@ impl Declarer<'_> {
             blockers: self.release_blockers(recipe)?,
             contradictions: self.contradictions(recipe)?,
             labels: labels.collect(),
-            lists: self.lists(recipe, options, Law::from(regimes[0]))?,
+            lists: self.lists(recipe, options, law, &named_by_title)?,
+            named_by_title,
+            declared: self.declared(recipe)?,
+            compounds: self.compounds(recipe)?,
             content_per_piece: self.content_per_piece(recipe)?,
             content,
             cautions: vec![caution::DECLARED, caution::ALLERGENS],
@@ -103,18 +115,26 @@ impl Declarer<'_> {
         Ok(options.serving.clone().or(one))
     }
 
+    fn named_by_title(&self, recipe: &RecipeId) -> Result<BTreeSet<IngredientId>, DeclareError> {
+        let index = self.index(recipe)?;
+        let used = self.rolled(index)?.used.keys().map(|one| self.ingredients[one.0]);
+        let title = &self.recipes[index.0].title;
+        Ok(used.filter(|one| title::names(title, one)).map(|one| one.id.clone()).collect())
+    }
+
     fn lists(
         &self,
         recipe: &RecipeId,
         options: &DeclareOptions<'_>,
         law: Law,
+        named: &BTreeSet<IngredientId>,
     ) -> Result<Vec<IngredientList>, DeclareError> {
         let list = |language: &chablon_model::Language| {
             let options = ListOptions {
                 language: language.clone(),
                 fallback: options.settings.fallback_language().clone(),
                 law,
-                emphasised: options.emphasised.clone(),
+                emphasised: options.emphasised.union(named).cloned().collect(),
             };
             self.ingredient_list(recipe, &options)
         };

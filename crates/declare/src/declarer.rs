@@ -9,7 +9,9 @@ use chablon_quantity::Exact;
 use crate::allergens::{
     self, AllergenDeclaration, Blocker, Contradiction, States, Unstated, because::Ways,
 };
-use crate::content::{Composition, ContentFault, Rolled, roll_up};
+use crate::content::{
+    Composition, ContentFault, Difference, Rolled, compare, of_compound, roll_up,
+};
 
 /// What is in every recipe of a library, reckoned once and asked recipe by recipe.
 #[derive(Debug)]
@@ -21,6 +23,15 @@ pub struct Declarer<'a> {
     pub(crate) ingredient_states: Vec<States>,
     recipe_states: Vec<States>,
     rolled: Vec<Result<Rolled, ContentFault>>,
+}
+
+/// What a compound ingredient states, beside what it is made of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CompoundContent {
+    /// The ingredient.
+    pub ingredient: IngredientId,
+    /// Every nutrient that it states.
+    pub differences: Vec<Difference>,
 }
 
 /// Why nothing can be declared of a recipe.
@@ -193,6 +204,33 @@ impl<'a> Declarer<'a> {
     /// The net mass of a piece, where the recipe yields pieces.
     pub fn piece_mass(&self, recipe: &RecipeId) -> Result<Option<Exact>, DeclareError> {
         Ok(self.book.recipe(self.index(recipe)?).piece_mass.clone())
+    }
+
+    /// What is declared elsewhere of a recipe, held to what is computed.
+    pub fn declared(&self, recipe: &RecipeId) -> Result<Vec<Difference>, DeclareError> {
+        let index = self.index(recipe)?;
+        Ok(compare(&self.recipes[index.0].declared, &self.content(recipe)?))
+    }
+
+    /// What compound ingredients of a recipe state, held to what they are made of: those of which
+    /// every constituent and its share is known.
+    pub fn compounds(&self, recipe: &RecipeId) -> Result<Vec<CompoundContent>, DeclareError> {
+        let ways = Ways::down_from(&self.book, self.index(recipe)?);
+        Ok(ways
+            .ingredients()
+            .filter_map(|index| self.compound(self.ingredients[index.0]))
+            .collect())
+    }
+
+    /// The same of every ingredient.
+    pub fn all_compounds(&self) -> Vec<CompoundContent> {
+        self.ingredients.iter().filter_map(|one| self.compound(one)).collect()
+    }
+
+    fn compound(&self, ingredient: &Ingredient) -> Option<CompoundContent> {
+        let differences = of_compound(ingredient, |id| self.library.ingredient(id));
+        let ingredient = ingredient.id.clone();
+        (!differences.is_empty()).then_some(CompoundContent { ingredient, differences })
     }
 
     pub(crate) fn rolled(&self, recipe: RecipeIndex) -> Result<&Rolled, DeclareError> {

@@ -19,4 +19,4 @@ mod number;
 mod size;
 
 pub use declaration::{Declaration, DeclareOptions};
-pub use declarer::{DeclareError, Declarer};
+pub use declarer::{CompoundContent, DeclareError, Declarer};

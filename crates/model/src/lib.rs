@@ -56,8 +56,8 @@ pub use ingredient::{
 pub use moment::Moment;
 pub use prices::{ExchangeRate, Pack, Price, PriceList};
 pub use recipe::{
-    Amount, Batch, Condition, Control, Labour, Line, Loss, LossKind, Measure, Recipe, Scaling,
-    SetPoint, Step, Storage, Uses, Yield,
+    Amount, Batch, Condition, Control, DeclaredContent, Labour, Line, Loss, LossKind, Measure,
+    Recipe, Scaling, SetPoint, Step, Storage, Uses, Yield,
 };
 pub use release::{Manifest, NextStep, Withdrawal};
 pub use revision::{DocumentContent, Revision, RevisionRef, Visibility};

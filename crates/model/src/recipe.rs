@@ -1,11 +1,14 @@
 //! Recipes: lines, losses, steps, yield.
 
 use chablon_quantity::{
-    Authored, CountUnit, DensityUnit, MassUnit, ShareUnit, TemperatureUnit, TimeUnit, VolumeUnit,
+    Authored, CountUnit, DensityUnit, MassUnit, Number, ShareUnit, TemperatureUnit, TimeUnit,
+    VolumeUnit,
 };
 
 use crate::ingredient::named;
-use crate::{EquipmentClass, IngredientId, RecipeId, ShapeAmount, SheetYield, StepId, Text};
+use crate::{
+    Content, EquipmentClass, IngredientId, RecipeId, ShapeAmount, SheetYield, StepId, Text,
+};
 
 /// A recipe; a component is a recipe that another uses.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,6 +33,27 @@ pub struct Recipe {
     pub steps: Vec<Step>,
     /// How the result is kept.
     pub storage: Option<Storage>,
+    /// What is declared elsewhere of 100 g of it, which is held to what is computed.
+    pub declared: DeclaredContent,
+}
+
+/// What an analysis or a label in print says of 100 g of what is finished. Nothing is computed
+/// from it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct DeclaredContent {
+    /// Mass per 100 g.
+    pub content: Content,
+    /// Kilojoules per 100 g.
+    pub energy_kj: Option<Number>,
+    /// Kilocalories per 100 g.
+    pub energy_kcal: Option<Number>,
+}
+
+impl DeclaredContent {
+    /// Whether nothing is declared.
+    pub fn is_empty(&self) -> bool {
+        self.content.0.is_empty() && self.energy_kj.is_none() && self.energy_kcal.is_none()
+    }
 }
 
 /// What one written batch makes.

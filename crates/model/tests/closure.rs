@@ -23,6 +23,7 @@ fn recipe(id: &str, pins: &[RevisionRef]) -> Revision {
         losses: vec![],
         steps: vec![],
         storage: None,
+        declared: chablon_model::DeclaredContent::default(),
     };
     Revision { number: 1, pins: pins.to_vec(), content: DocumentContent::Recipe(recipe) }
 }

@@ -156,7 +156,7 @@ fn detail_field(content: &mut pb::Content, detail: Detail) -> &mut Option<pb::Ma
     }
 }
 
-fn content_to_pb(content: &Content, details: &Details) -> Option<pb::Content> {
+pub(crate) fn content_to_pb(content: &Content, details: &Details) -> Option<pb::Content> {
     let mut form = pb::Content::default();
     for (nutrient, mass) in &content.0 {
         *field(&mut form, *nutrient).0 = Some(mass.to_pb());
@@ -167,7 +167,7 @@ fn content_to_pb(content: &Content, details: &Details) -> Option<pb::Content> {
     (!content.0.is_empty() || !details.0.is_empty()).then_some(form)
 }
 
-fn content_from_pb(mut form: pb::Content) -> Result<(Content, Details), Violation> {
+pub(crate) fn content_from_pb(mut form: pb::Content) -> Result<(Content, Details), Violation> {
     let (mut content, mut details) = (Content::default(), Details::default());
     for nutrient in Nutrient::ALL {
         let (mass, name) = field(&mut form, *nutrient);

@@ -1,12 +1,13 @@
 //! Recipes as a whole; lines and steps have files of their own.
 
+mod declared;
 mod line;
 mod mould;
 mod shape;
 mod sheet;
 mod step;
 
-use chablon_model::{Batch, Condition, Recipe, RecipeId, Storage, Yield};
+use chablon_model::{Batch, Condition, DeclaredContent, Recipe, RecipeId, Storage, Yield};
 
 use crate::common::text;
 use crate::form::{
@@ -28,6 +29,7 @@ pub(crate) fn to_pb(recipe: &Recipe) -> pb::Recipe {
         density: to_optional(recipe.density.as_ref()),
         storage: to_optional(recipe.storage.as_ref()),
         note: recipe.note.clone().unwrap_or_default(),
+        declared: declared::to_pb(&recipe.declared),
     }
 }
 
@@ -44,6 +46,7 @@ pub(crate) fn from_pb(id: RecipeId, recipe: pb::Recipe) -> Result<Recipe, Violat
         losses: list(recipe.losses, "losses")?,
         steps: list(recipe.steps, "steps")?,
         storage: optional(recipe.storage, "storage")?,
+        declared: optional::<DeclaredContent>(recipe.declared, "declared")?.unwrap_or_default(),
     };
     line::check(&recipe)?;
     step::check(&recipe)?;

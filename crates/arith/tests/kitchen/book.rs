@@ -43,6 +43,7 @@ pub(crate) fn recipe(id: &str, lines: Vec<Line>) -> Recipe {
         losses: Vec::new(),
         steps: Vec::new(),
         storage: None,
+        declared: chablon_model::DeclaredContent::default(),
     }
 }
 

@@ -164,6 +164,7 @@ fn recipe(
         losses: Vec::new(),
         steps: Vec::new(),
         storage: None,
+        declared: chablon_model::DeclaredContent::default(),
     }
 }
 

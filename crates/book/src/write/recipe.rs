@@ -1,6 +1,6 @@
 //! A recipe.
 
-use chablon_model::{Amount, Line, Loss, Recipe, Scaling, Uses, Yield};
+use chablon_model::{Amount, DeclaredContent, Line, Loss, Recipe, Scaling, Uses, Yield};
 use chablon_quantity::{Authored, CountUnit, Number};
 
 use super::page::Page;
@@ -25,7 +25,20 @@ pub(super) fn recipe(recipe: &Recipe) -> String {
         page.text("condition", storage.condition.as_str());
         page.optional("keeps", storage.keeps);
     }
+    declared(&mut page, &recipe.declared);
     page.finish()
+}
+
+fn declared(page: &mut Page, declared: &DeclaredContent) {
+    if declared.is_empty() {
+        return;
+    }
+    page.table("[declared]");
+    for (nutrient, mass) in &declared.content.0 {
+        page.text(nutrient.as_str(), mass);
+    }
+    page.optional("energy_kj", declared.energy_kj);
+    page.optional("energy_kcal", declared.energy_kcal);
 }
 
 fn yields(page: &mut Page, made: &Yield) {

@@ -1,8 +1,8 @@
 //! Any recipe that reads without an error.
 
 use chablon_model::{
-    Amount, Batch, Condition, Control, Labour, Language, Line, Loss, LossKind, Measure, Recipe,
-    Scaling, SetPoint, Step, Storage, Uses, Yield,
+    Amount, Batch, Condition, Content, Control, DeclaredContent, Labour, Language, Line, Loss,
+    LossKind, Measure, Nutrient, Recipe, Scaling, SetPoint, Step, Storage, Uses, Yield,
 };
 use chablon_quantity::{Authored, MassUnit, Number, TemperatureUnit, TimeUnit};
 use proptest::collection::vec;
@@ -22,10 +22,18 @@ pub(crate) fn recipe(
     let languages = languages.to_vec();
     (0_usize..4).prop_flat_map(move |steps| {
         let head = (text(&languages), option::of(any_of()), option::of(words()));
-        let made = (option::of(yields()), batch(), option::of(storage()));
+        // Boxed, since trees of strategies stand on a test's small stack.
+        let made =
+            (option::of(yields()).boxed(), batch().boxed(), option::of(storage()), declared());
         let all_steps: Vec<_> = (0..steps).map(|step| self::step(step, &languages)).collect();
-        (head, made, lines(index, steps), vec(loss(), 0..3), all_steps).prop_map(
-            move |((title, density, note), (yields, batch, storage), lines, losses, steps)| {
+        (head, made, lines(index, steps).boxed(), vec(loss(), 0..3), all_steps).prop_map(
+            move |(
+                (title, density, note),
+                (yields, batch, storage, declared),
+                lines,
+                losses,
+                steps,
+            )| {
                 Recipe {
                     id: nth("recipe", index),
                     title,
@@ -37,6 +45,7 @@ pub(crate) fn recipe(
                     losses,
                     steps,
                     storage,
+                    declared,
                 }
             },
         )
@@ -57,6 +66,20 @@ fn batch() -> impl Strategy<Value = Batch> {
     );
     let equipment = option::of((0..3_usize).prop_map(|index| nth("class", index)));
     (bounds, equipment).prop_map(|((max, min), equipment)| Batch { max, min, equipment })
+}
+
+/// Little enough of each to fit into 100 g.
+fn declared() -> BoxedStrategy<DeclaredContent> {
+    let grams = || option::of(whole(MassUnit::Gram, 0..=12));
+    let energy = || option::of((1..4000_i64).prop_map(Number::whole));
+    (grams(), grams(), energy(), energy())
+        .prop_map(|(fat, protein, energy_kj, energy_kcal)| {
+            let fat = fat.map(|mass| (Nutrient::Fat, mass));
+            let protein = protein.map(|mass| (Nutrient::Protein, mass));
+            let content = Content(fat.into_iter().chain(protein).collect());
+            DeclaredContent { content, energy_kj, energy_kcal }
+        })
+        .boxed()
 }
 
 fn storage() -> impl Strategy<Value = Storage> {

@@ -39,6 +39,7 @@ impl What {
             Self::Batch { bound: Bound::Min, .. } => "batch-min",
             Self::BatchEquipment(_) => "batch-equipment",
             Self::Stated(_) => "content-statement",
+            Self::Declared(_) => "declared-content",
             Self::MadeOf(_) => "made-of",
             Self::LabelName { .. } => "label-name",
             Self::Content(_) => "content",

@@ -48,6 +48,15 @@ pub struct StatedContent {
     pub mass: Pair<Option<Authored<MassUnit>>>,
 }
 
+/// What is declared elsewhere of 100 g of a finished recipe.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DeclaredFigure {
+    /// What it is of: a nutrient by its key in a book, or `energy`.
+    pub of: &'static str,
+    /// The figure with its unit, as it is written: `8.2 g`, `1215 kJ`.
+    pub figure: Pair<Option<String>>,
+}
+
 /// What 100 g of a finished piece hold of a nutrient.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ContentFigure {

@@ -19,8 +19,8 @@ use crate::Pair;
 
 pub use amounts::{LineFigure, LineSetting, LinesChange, Makes};
 pub use figures::{
-    AllergenChange, ContentFigure, Cost, CostUnit, LabelFigure, NotTold, StatedContent, Told,
-    UnitFigure,
+    AllergenChange, ContentFigure, Cost, CostUnit, DeclaredFigure, LabelFigure, NotTold,
+    StatedContent, Told, UnitFigure,
 };
 pub use method::{Bound, Hands, Limit, Shift};
 pub use others::{Listed, Presence, SettingsChange, SiteChange, Worded};
@@ -148,6 +148,8 @@ pub enum What {
 
     /// An ingredient states its content otherwise.
     Stated(Vec<StatedContent>),
+    /// A recipe is declared otherwise elsewhere, such as by an analysis.
+    Declared(Vec<DeclaredFigure>),
     /// What a compound ingredient is made of.
     MadeOf(Pair<Vec<Constituent>>),
     /// How an ingredient stands in a list of ingredients.

@@ -83,6 +83,7 @@ impl What {
             Self::Batch { .. } | Self::BatchEquipment(_) => Group::Batch,
             Self::NotTold(_)
             | Self::Stated(_)
+            | Self::Declared(_)
             | Self::MadeOf(_)
             | Self::LabelName { .. }
             | Self::Content(_)

@@ -8,8 +8,8 @@ use chablon_model::{Allergen, AllergenState, IngredientId, LabelRegime, RecipeId
 
 use super::words::{either, instead, list, plain, signed_percent, some};
 use crate::{
-    AllergenChange, ContentFigure, Cost, CostUnit, LabelFigure, NotTold, Pair, StatedContent, Told,
-    UnitFigure,
+    AllergenChange, ContentFigure, Cost, CostUnit, DeclaredFigure, LabelFigure, NotTold, Pair,
+    StatedContent, Told, UnitFigure,
 };
 
 /// How many of a long list are named.
@@ -83,6 +83,12 @@ pub(super) fn stated(content: &[StatedContent]) -> String {
     let said = |one: &StatedContent| format!("{} {}", one.of, either(&one.mass, "unstated"));
     let said: Vec<String> = content.iter().map(said).collect();
     format!("states in 100 g: {}", said.join(", "))
+}
+
+pub(super) fn declared(figures: &[DeclaredFigure]) -> String {
+    let said = |one: &DeclaredFigure| format!("{} {}", one.of, either(&one.figure, "undeclared"));
+    let said: Vec<String> = figures.iter().map(said).collect();
+    format!("declared in 100 g: {}", said.join(", "))
 }
 
 pub(super) fn content(content: &[ContentFigure]) -> String {

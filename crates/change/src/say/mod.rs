@@ -66,6 +66,7 @@ fn sentence(what: &What) -> String {
             format!("a batch is bounded by {}", words::either(equipment, "no equipment"))
         }
         What::Stated(content) => figures::stated(content),
+        What::Declared(figures) => figures::declared(figures),
         What::MadeOf(parts) => others::made_of(parts),
         What::LabelName { language, name } => {
             let name = name.as_ref().map(|name| name.as_ref().map(|name| words::quoted(name)));

@@ -1,8 +1,8 @@
 //! A change seen from the other side.
 
 use chablon_change::{
-    AllergenChange, Change, ContentFigure, Cost, LabelFigure, LineSetting, NotTold, SettingsChange,
-    SiteChange, StatedContent, What,
+    AllergenChange, Change, ContentFigure, Cost, DeclaredFigure, LabelFigure, LineSetting, NotTold,
+    SettingsChange, SiteChange, StatedContent, What,
 };
 use chablon_declare::allergens::StateChange;
 
@@ -60,6 +60,11 @@ fn what(what: What) -> What {
         What::Stated(content) => {
             let swapped = |one: StatedContent| StatedContent { mass: one.mass.swapped(), ..one };
             What::Stated(content.into_iter().map(swapped).collect())
+        }
+        What::Declared(figures) => {
+            let swapped =
+                |one: DeclaredFigure| DeclaredFigure { figure: one.figure.swapped(), ..one };
+            What::Declared(figures.into_iter().map(swapped).collect())
         }
         What::MadeOf(parts) => What::MadeOf(parts.swapped()),
         What::LabelName { language, name } => What::LabelName { language, name: name.swapped() },

@@ -2,10 +2,10 @@
 
 use chablon_arith::{CompiledBook, Library};
 use chablon_book::{AuthoredBook, Finding, Locations};
-use chablon_model::RecipeId;
+use chablon_model::{DocumentKey, RecipeId};
 use chablon_sdk::declare::Declarer;
 use chablon_sdk::declare::allergens::{Contradiction, Unstated};
-use chablon_sdk::declare::content::ContentFault;
+use chablon_sdk::declare::content::{ContentFault, Difference};
 use chablon_sdk::declare::control::{ControlFinding, ControlPlan, Severity};
 
 use super::placed;
@@ -30,7 +30,50 @@ pub(super) fn findings(
     let contradictions = declarer.all_contradictions();
     let contradictions = contradictions.iter().map(|one| of_contradiction(one, locations));
     let control = control(&declarer, book, locations);
-    faults.chain(unstated).chain(contradictions).chain(control).collect()
+    let differences = differences(&declarer, book, locations);
+    faults.chain(unstated).chain(contradictions).chain(control).chain(differences).collect()
+}
+
+/// What is declared that differs from what is computed by more than is let pass.
+fn differences(
+    declarer: &Declarer<'_>,
+    book: &AuthoredBook,
+    locations: &Locations,
+) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    let looked_at = |one: &&Difference| one.is_to_be_looked_at();
+    for recipe in book.recipes.iter().filter(|one| !one.declared.is_empty()) {
+        let differences = declarer.declared(&recipe.id).unwrap_or_default();
+        let found = differences.iter().filter(looked_at);
+        let key = DocumentKey::from(&recipe.id);
+        findings.extend(found.map(|one| of_difference(one, &key, "declared", locations)));
+    }
+    for compound in declarer.all_compounds() {
+        let found = compound.differences.iter().filter(looked_at);
+        let key = DocumentKey::from(&compound.ingredient);
+        findings.extend(found.map(|one| of_difference(one, &key, "content", locations)));
+    }
+    findings
+}
+
+fn of_difference(
+    one: &Difference,
+    of: &DocumentKey,
+    table: &str,
+    locations: &Locations,
+) -> Finding {
+    let allowed = match &one.tolerance {
+        Some((low, high)) => {
+            format!("the tolerance is from {} g to {} g", low.round(3), high.round(3))
+        }
+        None => "no tolerance is published for it".to_owned(),
+    };
+    let message = format!("`{}`: {one}; {allowed}", of.id);
+    let finding = Finding::warning("declared-differs", message).hint(
+        "correct whichever is wrong: what is declared, or the lines, losses and contents from \
+         which it is computed",
+    );
+    placed(finding, locations.locate(of, &format!("{table}.{}", one.key)), "as declared")
 }
 
 /// What finished pieces and their components state that goes, or may go, beyond a limit.

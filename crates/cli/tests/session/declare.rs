@@ -68,6 +68,19 @@ fn more_water_boiled_off_than_was_there_is_an_error_at_its_stage() {
 }
 
 #[test]
+fn what_is_declared_elsewhere_stands_beside_what_is_computed() {
+    let mut session = Session::with_book();
+    let table =
+        "\n[declared]\nenergy_kj = \"1540\"\nfat = \"15 g\"\nsugars = \"8.5 g\"\nsalt = \"2 g\"\n";
+    // Ahead of the lines, as TOML takes it too.
+    session.edit("recipes/honey-loaf.toml", "\n[[line]]", &format!("{table}\n[[line]]"));
+    session.run("check --book book");
+    session.run("declare --book book --recipe honey-loaf");
+    session.run("declare --book book --recipe honey-loaf --language fr");
+    session.compare("declare-beside-computed");
+}
+
+#[test]
 fn names_that_the_book_does_not_have() {
     let mut session = Session::with_book();
     session.run("declare --book book --recipe light-sirup");

@@ -16,10 +16,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use chablon_model::{IngredientId, Nutrient, Uses};
 use chablon_quantity::Exact;
 
-pub use compare::{Difference, compare};
+pub use compare::{Difference, Verdict, compare};
 pub use energy::{EU_FACTORS, Energy, Factor, Part, US_FACTORS, energy};
 pub use fault::{ContentFault, Shortage};
 
+pub(crate) use compare::of_compound;
 pub(crate) use roll_up::{Rolled, roll_up};
 
 /// The nutrients that add up to the whole, with ash and the rest: the others are parts of these.

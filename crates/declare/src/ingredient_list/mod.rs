@@ -9,7 +9,10 @@
 //!   whose name doesn't hold it (Article 21).
 //! - Percentages stand where the caller says that a name, a picture or a claim calls for them: of
 //!   what was used in what is finished, in grams where that comes to more than 100 %
-//!   (Article 22, Annex VIII, point 3).
+//!   (Article 22, Annex VIII, point 3). A [`Declaration`](crate::Declaration) adds what the
+//!   recipe's own title names.
+//! - An additive stands as its name on labels says it, function before name: `gelling agent:
+//!   pectin` (Annex VII, part C).
 //! - Ingredients of one name are one entry. What weighs nothing, to taste, comes last.
 
 mod compound;
@@ -19,6 +22,7 @@ mod mark;
 mod masses;
 mod name;
 mod text;
+pub(crate) mod title;
 mod words;
 
 use std::collections::BTreeSet;

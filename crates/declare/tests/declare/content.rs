@@ -1,9 +1,9 @@
 //! Content per 100 g finished, per piece, and what it misses.
 
-use chablon_declare::content::{Composition, compare, energy};
+use chablon_declare::content::{Composition, energy};
 use chablon_declare::{DeclareError, Declarer};
-use chablon_model::{Content, LabelRegime, Nutrient};
-use chablon_quantity::{Authored, Exact, MassUnit};
+use chablon_model::{LabelRegime, Nutrient};
+use chablon_quantity::Exact;
 
 use crate::fixture::{boiled, book, exact, id, ingredient, recipe, with};
 
@@ -129,48 +129,4 @@ fn a_lower_bound_of_water_is_never_below_nothing() {
     );
     let content = with(&book, |declarer| declarer.content(&id("r")).expect("no refusal"));
     assert_eq!(grams(&content, Nutrient::Water), Exact::from(0));
-}
-
-#[test]
-fn a_declaration_is_held_to_what_is_computed() {
-    let pantry =
-        ingredient("syrup", PLAIN) + &ingredient("honey", "[ingredient.content]\nwater = '20 g'");
-    let recipes = [
-        recipe("r", &[("syrup", "1 kg")], ""),
-        recipe("half", &[("syrup", "1 kg"), ("honey", "1 kg")], ""),
-    ];
-    let book = book(&pantry, &recipes);
-    let declared = |figures: &[(Nutrient, &str)]| {
-        let mass = |text: &str| -> Authored<MassUnit> { text.parse().expect("a mass") };
-        Content(figures.iter().map(|(nutrient, text)| (*nutrient, mass(text))).collect())
-    };
-    with(&book, |declarer| {
-        let content = declarer.content(&id("r")).expect("content");
-        let found = compare(
-            &declared(&[
-                (Nutrient::Sugars, "43 g"),
-                (Nutrient::Carbohydrate, "41 g"),
-                (Nutrient::Water, "51 g"),
-                (Nutrient::Fat, "1.5 g"),
-            ]),
-            &content.of_mass(&exact("30")),
-        );
-        let rows: Vec<_> = found
-            .iter()
-            .map(|one| (one.nutrient, one.difference.to_string(), one.within_tolerance))
-            .collect();
-        assert_eq!(
-            rows,
-            [
-                (Nutrient::Water, "1".to_owned(), None),
-                (Nutrient::Fat, "3/2".to_owned(), Some(true)),
-                // Above 40 g, 8 g either way.
-                (Nutrient::Carbohydrate, "-9".to_owned(), Some(false)),
-                (Nutrient::Sugars, "-7".to_owned(), Some(true)),
-            ]
-        );
-        let incomplete = declarer.content(&id("half")).expect("content");
-        let found = compare(&declared(&[(Nutrient::Sugars, "25 g")]), &incomplete);
-        assert_eq!(found[0].within_tolerance, None);
-    });
 }

@@ -3,9 +3,10 @@
 use std::collections::BTreeSet;
 
 use chablon_book::AuthoredBook;
+use chablon_declare::DeclareOptions;
 use chablon_declare::allergens::views::Law;
 use chablon_declare::ingredient_list::{IngredientList, ListFinding, ListOptions};
-use chablon_model::{Constituent, Language};
+use chablon_model::{Book, Constituent, LabelRegime, Language};
 use chablon_quantity::Exact;
 
 use crate::fixture::{boiled, book, exact, id, ingredient, recipe, with};
@@ -331,4 +332,46 @@ fn a_very_deep_compound_does_not_overflow() {
     let list = list_in(&book, "en", &[]);
     assert_eq!(list.entries[0].made_of.last().expect("a part").depth, 449);
     assert!(list.to_string().ends_with(&format!("{}.", ")".repeat(449))));
+}
+
+/// Regulation (EU) No 1169/2011, Article 22(1)(a): what the name of the food names.
+#[test]
+fn a_title_calls_for_the_share_of_what_it_names() {
+    let pantry = free("pear") + &free("sugar") + &ingredient("flour", FREE);
+    let lines = [("flour", "100 g"), ("pear", "60 g"), ("sugar", "40 g")];
+    let mut book = book(&pantry, &[recipe("r", &lines, "")]);
+    let title = [("en", "Pears in a crust"), ("fr", "Croûte au sucre")];
+    book.recipes[0].title.0 =
+        title.iter().map(|(code, text)| (language(code), (*text).to_owned())).collect();
+    let declared = |labels: &[LabelRegime], asked: &[&str]| {
+        let settings = Book { labels: labels.to_vec(), ..book.settings.clone() };
+        let emphasised = asked.iter().map(|id| id.parse().expect("an id")).collect();
+        let options = DeclareOptions { settings: &settings, emphasised, serving: None };
+        with(&book, |declarer| declarer.declare(&id("r"), &options).expect("declared"))
+    };
+    let texts = |labels: &[LabelRegime], asked: &[&str]| -> Vec<String> {
+        declared(labels, asked).lists.iter().map(ToString::to_string).collect()
+    };
+    // The French title names sugar, but no French name of an ingredient is known.
+    let named = "Ingredients: flour, pear 30.0 %, sugar.";
+    assert_eq!(texts(&[LabelRegime::Eu], &[])[0], named);
+    assert_eq!(texts(&[LabelRegime::Eu], &[])[1], "Ingrédients : flour, pear 30.0 %, sugar.");
+    let both = "Ingredients: flour, pear 30.0 %, sugar 20.0 %.";
+    assert_eq!(texts(&[LabelRegime::Eu], &["sugar"])[0], both);
+    let why = declared(&[LabelRegime::Eu], &["sugar"]).named_by_title;
+    assert_eq!(why.iter().map(ToString::to_string).collect::<Vec<_>>(), ["pear"]);
+    // The United States ask for no share.
+    assert_eq!(texts(&[LabelRegime::Us], &[])[0], "Ingredients: flour, pear, sugar.");
+}
+
+/// Regulation (EU) No 1169/2011, Annex VII, part C: the function, then the name.
+#[test]
+fn an_additive_stands_by_function_and_name_in_each_language() {
+    let label = "label_name = { en = 'gelling agent: pectin', fr = 'gélifiant : pectine' }\n";
+    let pantry = free("pear") + &ingredient("pectin", &format!("{label}{FREE}"));
+    let lines = [("pear", "99 g"), ("pectin", "1 g")];
+    let book = book(&pantry, &[recipe("r", &lines, "")]);
+    let listed = |code: &str| list_in(&book, code, &[]).to_string();
+    assert_eq!(listed("en"), "Ingredients: pear, gelling agent: pectin.");
+    assert_eq!(listed("fr"), "Ingrédients : pear, gélifiant : pectine.");
 }

@@ -89,6 +89,7 @@ pub(crate) fn recipe(id: &str, lines: Vec<Line>, losses: Vec<Loss>) -> Recipe {
         losses,
         steps: Vec::new(),
         storage: None,
+        declared: chablon_model::DeclaredContent::default(),
     }
 }
 

@@ -5,6 +5,7 @@ mod allergens;
 mod balance;
 mod content;
 mod control;
+mod declared;
 mod fixture;
 mod ingredient_list;
 mod kitchen;

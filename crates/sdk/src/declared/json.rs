@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use chablon_declare::allergens::{AllergenDeclaration, Cause, StateChange};
 use chablon_declare::balance::{BalancePart, Ratio, Sweetness, WaterActivityEstimate};
 use chablon_declare::caution::DECLARED;
-use chablon_declare::content::{Amount, Composition, energy};
+use chablon_declare::content::{Amount, Composition, Difference, energy};
 use chablon_declare::control::{Applied, ControlFinding, Jurisdiction, Need};
 use chablon_declare::ingredient_list::{Entry, IngredientList, Part, Span};
 use chablon_declare::label::{Label, LabelBasis, Row, Shown};
@@ -27,6 +27,7 @@ impl Declared {
         let declaration = &self.declaration;
         let allergens = declaration.allergens.iter();
         let labels = declaration.labels.iter();
+        let compounds = declaration.compounds.iter();
         let lists = declaration.lists.iter();
         let own = declaration.cautions.iter().chain(&self.control.cautions);
         json!({
@@ -34,8 +35,11 @@ impl Declared {
             "allergens": object(allergens.map(|one| (one.allergen.code(), allergen(one)))),
             "content_per_100g": content(&declaration.content),
             "content_per_piece": declaration.content_per_piece.as_ref().map(content),
+            "declared": list(&declaration.declared, difference),
+            "compounds": object(compounds.map(|one| (one.ingredient.as_str(), list(&one.differences, difference)))),
             "label": object(labels.map(|one| (one.regime.as_str(), label(one)))),
             "ingredient_list": object(lists.map(|one| (one.language.as_str(), ingredient_list(one)))),
+            "named_by_title": declaration.named_by_title.iter().map(text).collect::<Value>(),
             "blockers": list(&declaration.blockers, text),
             "contradictions": list(&declaration.contradictions, text),
             "control": list(&self.control.findings, control),
@@ -123,6 +127,21 @@ fn content(content: &Composition) -> Value {
     amounts["complete"] = content.is_complete().into();
     amounts["to_taste"] = content.to_taste.iter().map(|uses| Value::from(uses.id())).collect();
     amounts
+}
+
+/// A figure that is declared elsewhere, beside what is computed.
+fn difference(one: &Difference) -> Value {
+    let figure = |exact: &Exact| Figure::new(exact.clone(), ENERGY).to_json();
+    json!({
+        "key": one.key,
+        "unit": one.unit,
+        "declared": figure(&one.declared),
+        "computed": figure(&one.computed),
+        "difference": figure(&one.difference),
+        "tolerance": one.tolerance.as_ref().map(|(low, high)| json!([text(low), text(high)])),
+        "missing": one.missing.iter().map(text).collect::<Value>(),
+        "verdict": one.verdict.as_str(),
+    })
 }
 
 fn label(label: &Label) -> Value {

@@ -3246,6 +3246,23 @@ pub struct Recipe {
     /// Optional. A note for people; nothing computes from it. Empty: none.
     #[prost(string, tag = "9")]
     pub note: ::prost::alloc::string::String,
+    /// Optional. What is declared elsewhere of 100 g of the finished preparation, such as by an
+    /// analysis; it is held to what is computed, and nothing computes from it. Unset: nothing is.
+    #[prost(message, optional, tag = "10")]
+    pub declared: ::core::option::Option<DeclaredContent>,
+}
+/// What is declared of 100 g. At least one field is set.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DeclaredContent {
+    /// Optional. Masses of nutrients; which sugars and whose fat they are isn't declared here.
+    #[prost(message, optional, tag = "1")]
+    pub content: ::core::option::Option<Content>,
+    /// Optional. Energy in kilojoules, more than 0. Sample: 1215.
+    #[prost(message, optional, tag = "2")]
+    pub energy_kj: ::core::option::Option<Number>,
+    /// Optional. Energy in kilocalories, more than 0. Sample: 291.
+    #[prost(message, optional, tag = "3")]
+    pub energy_kcal: ::core::option::Option<Number>,
 }
 /// A line of a recipe.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]

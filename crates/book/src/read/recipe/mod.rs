@@ -2,6 +2,7 @@
 
 mod batch;
 mod control;
+mod declared;
 mod line;
 mod loss;
 mod mould;
@@ -34,6 +35,9 @@ pub(super) fn recipe(fields: &mut Fields<'_>) -> Option<Recipe> {
     let losses = fields.each("loss", |value| value.table("a loss", loss::loss));
     let steps = step::steps(fields, &known_steps);
     let storage = fields.optional("storage", |value| value.table("the storage", storage));
+    let declared = fields.optional("declared", |value| {
+        value.table("what is declared", |fields| Some(declared::declared(fields)))
+    });
     Some(Recipe {
         id: id?,
         title: title?,
@@ -45,6 +49,7 @@ pub(super) fn recipe(fields: &mut Fields<'_>) -> Option<Recipe> {
         losses: losses?,
         steps: steps?,
         storage,
+        declared: declared.unwrap_or_default(),
     })
 }
 

@@ -1,5 +1,6 @@
 //! Recipes: what a cook would do otherwise.
 
+mod declared;
 mod figures;
 mod lines;
 mod losses;
@@ -31,6 +32,7 @@ pub(super) fn compare(compared: &Compared<'_>, recipes: Pair<&Recipe>, sink: &mu
         losses,
         steps,
         storage,
+        declared,
     } = after;
     let figures = figures_of(compared, recipes);
     let renamed = Renamed::between(Pair::new(&before.steps, steps));
@@ -49,6 +51,8 @@ pub(super) fn compare(compared: &Compared<'_>, recipes: Pair<&Recipe>, sink: &mu
     }
     losses::compare(Pair::new(&before.losses, losses), sink);
     compare_batch(Pair::new(&before.batch, batch), sink);
+    let declared = declared::changed(Pair::new(&before.declared, declared));
+    sink.add((!declared.is_empty()).then_some(What::Declared(declared)));
     wording(&Worded::Title, Pair::new(&before.title, title), sink);
     note(Pair::new(&before.note, remark), sink);
 }

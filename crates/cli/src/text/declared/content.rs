@@ -48,7 +48,7 @@ fn missing(amount: &Amount, names: &Names<'_>) -> Option<String> {
     Some(format!("! {label} {}", ingredients.join(", ")))
 }
 
-fn nutrient_name(nutrient: Nutrient, tongue: Tongue) -> &'static str {
+pub(super) fn nutrient_name(nutrient: Nutrient, tongue: Tongue) -> &'static str {
     let (english, french) = match nutrient {
         Nutrient::Water => ("water", "eau"),
         Nutrient::Fat => ("fat", "matières grasses"),

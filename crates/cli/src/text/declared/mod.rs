@@ -2,6 +2,7 @@
 
 mod allergens;
 mod balance;
+mod beside;
 mod content;
 mod reach;
 
@@ -28,6 +29,7 @@ pub(crate) fn declaration_sheet(declared: &Declared, names: &Names<'_>, width: u
     text += &allergens::allergens(declaration, names, width);
     text += &section(tongue.pick("In 100 g", "Pour 100 g"));
     text += &content::content(declaration, names, width);
+    text += &beside::declared(declaration, names, width);
     for label in &declaration.labels {
         text += &section(&content::label_title(label, tongue));
         text += &content::label(label, names, width);
@@ -40,12 +42,28 @@ pub(crate) fn declaration_sheet(declared: &Declared, names: &Names<'_>, width: u
             list.findings.iter().map(|one| paragraph(&format!("! {one}"), INDENT, width));
         text.extend(findings);
     }
+    text += &named_by_title(declared, names, width);
     text += &control(declared, names, width);
     text += "\n";
     let own = declaration.cautions.iter().chain(&declared.control.cautions);
     text.extend(own.map(|one| paragraph(one, 0, width)));
     text += &closing::basis(&declared.basis, tongue);
     text
+}
+
+/// Why a share stands in the lists that nobody asked for.
+fn named_by_title(declared: &Declared, names: &Names<'_>, width: usize) -> String {
+    let called_for = declared.declaration.named_by_title.iter().map(|id| names.ingredient(id));
+    let called_for: Vec<&str> = called_for.collect();
+    if called_for.is_empty() {
+        return String::new();
+    }
+    let why = names.tongue.pick(
+        "shares are stated of what the title names",
+        "la part est indiquée de ce que nomme le titre",
+    );
+    let said = format!("{why}{} {}", names.tongue.colon(), called_for.join(", "));
+    paragraph(&said, INDENT, width)
 }
 
 /// What stands below a section's title is set in by so much.

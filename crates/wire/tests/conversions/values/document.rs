@@ -113,9 +113,8 @@ fn ingredient() -> BoxedStrategy<Ingredient> {
     let quantities = (option::of(density()), option::of(mass()), option::of(part()));
     let state = || select(AllergenState::ALL);
     let allergens = (btree_map(allergen(), state(), 0..8), option::of(state()));
-    let content = btree_map(select(Nutrient::ALL), per_100_g(), 0..8).prop_map(Content);
     let details = btree_map(select(Detail::ALL), per_100_g(), 0..8).prop_map(Details);
-    (texts, quantities, allergens, (content, details), vec(constituent(), 0..4))
+    (texts, quantities, allergens, (content(), details), vec(constituent(), 0..4))
         .prop_map(|(texts, quantities, (allergens, other_allergens), content, made_of)| {
             let (content, details) = content;
             let (id, name, label_name, note) = texts;
@@ -139,6 +138,10 @@ fn ingredient() -> BoxedStrategy<Ingredient> {
             one.made_of.iter().all(|part| part.ingredient != one.id)
         })
         .boxed()
+}
+
+pub(super) fn content() -> impl Strategy<Value = Content> {
+    btree_map(select(Nutrient::ALL), per_100_g(), 0..8).prop_map(Content)
 }
 
 fn allergen() -> impl Strategy<Value = Allergen> {

@@ -1,15 +1,16 @@
 //! Arbitrary recipes.
 
 use chablon_model::{
-    Amount, Batch, Condition, Control, Labour, Line, Loss, LossKind, Measure, Recipe, Scaling,
-    SetPoint, Step, StepId, Storage, Uses, Yield,
+    Amount, Batch, Condition, Control, DeclaredContent, Labour, Line, Loss, LossKind, Measure,
+    Recipe, Scaling, SetPoint, Step, StepId, Storage, Uses, Yield,
 };
-use chablon_quantity::TemperatureUnit;
+use chablon_quantity::{MassUnit, TemperatureUnit};
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 
+use super::document::content;
 use super::quantity::{any_of, ascending, density, lost, mass, positive, reading};
 use super::shape::{shape_amount, sheet_yield};
 use super::{distinct, id, text, words};
@@ -20,10 +21,10 @@ pub(crate) fn recipe() -> BoxedStrategy<Recipe> {
             let head = (id(), text(1), option::of(density()), option::of(words()));
             let size = (option::of(yields()), batch());
             let lines = vec(line(&steps), 1..6);
-            let rest = (vec(loss(), 0..4), all_steps(&steps), option::of(storage()));
+            let rest = (vec(loss(), 0..4), all_steps(&steps), option::of(storage()), declared());
             (head, size, lines, rest)
                 .prop_map(|((id, title, density, note), (yields, batch), lines, rest)| {
-                    let (losses, steps, storage) = rest;
+                    let (losses, steps, storage, declared) = rest;
                     Recipe {
                         id,
                         title,
@@ -35,6 +36,7 @@ pub(crate) fn recipe() -> BoxedStrategy<Recipe> {
                         losses,
                         steps,
                         storage,
+                        declared,
                     }
                 })
                 .prop_filter("not of itself", |recipe| {
@@ -42,6 +44,15 @@ pub(crate) fn recipe() -> BoxedStrategy<Recipe> {
                 })
         })
         .boxed()
+}
+
+fn declared() -> impl Strategy<Value = DeclaredContent> {
+    let energy = || option::of(positive::<MassUnit>().prop_map(|mass| mass.number));
+    (content(), energy(), energy()).prop_map(|(content, energy_kj, energy_kcal)| DeclaredContent {
+        content,
+        energy_kj,
+        energy_kcal,
+    })
 }
 
 fn yields() -> impl Strategy<Value = Yield> {
