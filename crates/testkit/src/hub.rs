@@ -7,7 +7,7 @@ use std::time::Duration;
 
 use chablon_model::{Moment, Role};
 use chablon_server::{
-    Access, Clock, Compacted, Hub, HubConfig, SqliteHub, Stopped, Tls, compact, open_store,
+    Access, Clock, Compacted, Hub, HubConfig, Location, OpenStore, Stopped, Tls, compact,
 };
 use chablon_store::{Attempt, HubStore, MemoryHub, NewEnrolment, NewToken, Request, digest_of};
 use chablon_wire::AccessToken;
@@ -19,6 +19,7 @@ use tonic::transport::{Channel, Endpoint};
 use uuid::Uuid;
 
 use crate::TestClock;
+use crate::postgres::TestDatabase;
 
 /// What a hub keeps its documents in.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,17 +30,20 @@ pub enum Keeping {
     Sqlite,
     /// In this SQLite file, which stays.
     SqliteAt(PathBuf),
+    /// In a PostgreSQL database of its own, which goes with the hub.
+    Postgres,
 }
 
 /// A hub that serves on a free port of 127.0.0.1 until it is stopped or dropped.
 pub struct TestHub {
     address: SocketAddr,
     store: Arc<dyn HubStore>,
-    sqlite: Option<Arc<SqliteHub>>,
+    open: Option<OpenStore>,
     clock: TestClock,
     stop: CancellationToken,
     serving: JoinHandle<Stopped>,
     _folder: Option<TempDir>,
+    _database: Option<TestDatabase>,
 }
 
 /// How a hub is to be.
@@ -86,22 +90,25 @@ impl TestHubBuilder {
 
     /// Starts it.
     pub async fn start(self) -> TestHub {
-        let (folder, path) = match self.keeping {
-            Keeping::Memory => (None, None),
-            Keeping::SqliteAt(path) => (None, Some(path)),
+        let (mut folder, mut database) = (None, None);
+        let location = match self.keeping {
+            Keeping::Memory => None,
+            Keeping::SqliteAt(path) => Some(Location::File(path)),
             Keeping::Sqlite => {
-                let folder = tempfile::tempdir().expect("a folder for the store");
-                let path = folder.path().join("hub.db");
-                (Some(folder), Some(path))
+                let own = folder.insert(tempfile::tempdir().expect("a folder for the store"));
+                Some(Location::File(own.path().join("hub.db")))
+            }
+            Keeping::Postgres => {
+                let own = database.insert(TestDatabase::create().await);
+                Some(Location::Database(own.url().to_owned()))
             }
         };
-        let (store, sqlite): (Arc<dyn HubStore>, _) = match path {
-            None => (Arc::new(MemoryHub::new(new_epoch())), None),
-            Some(path) => {
-                let store = open_store(&path).await.expect("the store opens");
-                (store.clone(), Some(store))
-            }
+        let open = match location {
+            None => None,
+            Some(location) => Some(opened(&location).await),
         };
+        let in_memory = || Arc::new(MemoryHub::new(new_epoch())) as Arc<dyn HubStore>;
+        let store = open.as_ref().map_or_else(in_memory, OpenStore::store);
         let listener = TcpListener::bind(self.address).await.expect("the address is free");
         let address = listener.local_addr().expect("a bound listener has an address");
         let stop = CancellationToken::new();
@@ -115,8 +122,15 @@ impl TestHubBuilder {
         };
         let serving = hub.serve(listener, stop.clone());
         let serving = tokio::spawn(async { serving.await.expect("the hub serves") });
-        TestHub { address, store, sqlite, clock: self.clock, stop, serving, _folder: folder }
+        let clock = self.clock;
+        TestHub { address, store, open, clock, stop, serving, _folder: folder, _database: database }
     }
+}
+
+/// A store that is ready and open.
+async fn opened(location: &Location) -> OpenStore {
+    OpenStore::prepare(location).await.expect("the store can be made ready");
+    OpenStore::open(location).await.expect("the store opens")
 }
 
 fn new_epoch() -> chablon_store::Epoch {
@@ -213,7 +227,7 @@ impl TestHub {
     pub async fn stop(mut self) -> Stopped {
         self.stop.cancel();
         let stopped = (&mut self.serving).await.expect("the hub doesn't panic");
-        if let Some(store) = &self.sqlite {
+        if let Some(store) = &self.open {
             store.close().await;
         }
         stopped

@@ -37,7 +37,7 @@ impl Replica {
         stored: &[FeedEntry],
         at: Moment,
     ) -> Result<(Closure, AtSite), Error> {
-        let entries: Vec<Entry> = stored.iter().map(super::read).collect::<Result<_, _>>()?;
+        let entries = self.read(stored)?;
         let decided = decided(&entries, at);
         let deviations: Vec<Deviation> = decided.values().map(|(_, one)| (*one).clone()).collect();
         let wide = self.with_substitutes(&closure, &entries, &deviations, at).await?;

@@ -111,6 +111,11 @@ impl Replica {
     /// The site's view of the feed as far as it is held.
     pub async fn entries(&self) -> Result<Vec<Entry>, Error> {
         let stored = self.store.entries().await.map_err(Error::of_store)?;
+        self.read(&stored)
+    }
+
+    /// What stored entries say at this site.
+    fn read(&self, stored: &[FeedEntry]) -> Result<Vec<Entry>, Error> {
         stored.iter().map(|entry| Ok(read(entry)?.at_site(&self.site))).collect()
     }
 

@@ -166,7 +166,7 @@ impl Replica {
     /// to read it. [`Error::is_damaged`]: [`rebuild`](Self::rebuild) the replica.
     pub async fn standard(&self, recipe: &RecipeId, at: Moment) -> Result<Standard, Error> {
         let stored = self.store.entries().await.map_err(Error::of_store)?;
-        let entries: Vec<Entry> = stored.iter().map(super::read).collect::<Result<_, _>>()?;
+        let entries = self.read(&stored)?;
         let in_force = self.in_force(&entries, recipe, at)?;
         let (closure, references) = self.closure(&in_force.revision).await?;
         let (closure, at_site) = self.deviated(closure, &references, &stored, at).await?;

@@ -11,7 +11,7 @@ use chablon_sdk::arith::Target;
 use chablon_sdk::deviations::DecisionDraft;
 use chablon_sdk::model::{
     Audience, Decision, Departure, Deviation, DeviationId, DeviationLimits, DocumentContent,
-    DocumentKey, DocumentKind, Grant, LineRef, Moment, NewAmount, Uses,
+    DocumentKey, DocumentKind, Grant, LineRef, LocalTime, Moment, NewAmount, Uses,
 };
 use chablon_sdk::publish::{Fate, GoOn, Scope, Taking, Terms};
 use chablon_sdk::{Client, Replica, StandardState};
@@ -34,6 +34,8 @@ enum Step {
         pilot: bool,
         hours: i64,
         everything: bool,
+        /// From that hour on each site's own clock.
+        local: bool,
     },
     Withdraw {
         recipe: usize,
@@ -56,13 +58,15 @@ enum Step {
 }
 
 fn steps() -> impl Strategy<Value = Vec<Step>> {
-    let release = (0usize..2, 0u8..3, any::<bool>(), -3i64..3, prop::bool::weighted(0.2)).prop_map(
-        |(recipe, wording, pilot, hours, everything)| Step::Release {
+    let scope = (prop::bool::weighted(0.2), prop::bool::weighted(0.3));
+    let release = (0usize..2, 0u8..3, any::<bool>(), -3i64..3, scope).prop_map(
+        |(recipe, wording, pilot, hours, (everything, local))| Step::Release {
             recipe,
             wording,
             pilot,
             hours,
             everything,
+            local,
         },
     );
     let withdraw = (0usize..2, any::<bool>(), any::<bool>(), -3i64..3)
@@ -94,7 +98,8 @@ type Decided = (Moment, Moment, Moment, u32);
 /// What the chef and the kitchens did, in order.
 #[derive(Debug, Default)]
 struct Model {
-    facts: Vec<(Moment, bool, Fact)>,
+    /// From when at each site, whether to the pilot alone, and what.
+    facts: Vec<([Moment; 2], bool, Fact)>,
     /// By name: the site, and each decision in order.
     decisions: BTreeMap<DeviationId, (usize, Vec<Decided>)>,
 }
@@ -108,6 +113,7 @@ impl Model {
         let mut best: Option<(Moment, usize, u32)> = None;
         for (index, (from, pilot, fact)) in self.facts.iter().enumerate() {
             let Fact::Released { recipe: of, number } = fact else { continue };
+            let from = &from[at_site];
             let counts = *of == recipe && *from <= at && Self::concerns(*pilot, at_site);
             if counts && best.is_none_or(|(since, _, _)| since <= *from) {
                 best = Some((*from, index, *number));
@@ -118,7 +124,8 @@ impl Model {
             let mut taken = None;
             for (index, (from, pilot, fact)) in self.facts.iter().enumerate().skip(seen + 1) {
                 let Fact::Withdrawn { recipe: of, number: what, to } = fact else { continue };
-                let counts = *of == recipe && *from <= at && Self::concerns(*pilot, at_site);
+                let counts =
+                    *of == recipe && from[at_site] <= at && Self::concerns(*pilot, at_site);
                 if counts && *what == number {
                     taken = Some((index, *to));
                 }
@@ -162,10 +169,10 @@ impl World {
         let hub = TestHub::builder(keeping).clock(clock.clone()).start().await;
         let client = client(&hub);
         let kitchens = vec![kitchen(SITES[0].0).await, kitchen(SITES[1].0).await];
-        let documents = sample::book().documents();
+        let documents = in_zones(sample::book().documents());
         let model = Model::default();
         let mut world = Self { _hub: hub, clock, client, documents, kitchens, model };
-        world.release(Terms::new(Moment(NOW.0 - 4 * HOUR), "First", "Chef"), false).await;
+        world.release(Terms::new(Moment(NOW.0 - 6 * HOUR), "First", "Chef"), false).await;
         world
     }
 
@@ -191,17 +198,19 @@ impl World {
             let named = RECIPES.into_iter().find(|one| *one == key.id.as_str());
             if let Some(recipe) = named.filter(|_| sent && key.kind == DocumentKind::Recipe) {
                 let fact = Fact::Released { recipe, number };
-                self.model.facts.push((terms.holds_from, pilot, fact));
+                self.model.facts.push((holds_from(&terms), pilot, fact));
             }
         }
     }
 
     async fn take(&mut self, step: Step) {
         match step {
-            Step::Release { recipe, wording, pilot, hours, everything } => {
+            Step::Release { recipe, wording, pilot, hours, everything, local } => {
                 note(&mut self.documents, RECIPES[recipe], &format!("Wording {wording}"));
                 let scope = if everything { Scope::Everything } else { Scope::Changed };
-                let terms = Terms::new(self.moment(hours), "Another", "Chef").of(scope);
+                let from = self.moment(hours);
+                let mut terms = Terms::new(from, "Another", "Chef").of(scope);
+                terms.site_time = local.then(|| in_utc(from));
                 self.release(terms, pilot).await;
             }
             Step::Withdraw { recipe, back, pilot, hours } => {
@@ -227,7 +236,7 @@ impl World {
             Ok(_) => {
                 let number = draft.withdrawal().revision.number;
                 let fact = Fact::Withdrawn { recipe, number, to: back.then_some(1) };
-                self.model.facts.push((from, pilot, fact));
+                self.model.facts.push(([from; 2], pilot, fact));
             }
             Err(error) => assert!(error.is_precondition(), "{error:?}"),
         }
@@ -282,7 +291,7 @@ impl World {
         for (at_site, replica) in self.kitchens.iter().enumerate() {
             replica.sync(&self.client).await.unwrap();
             let last = (self.clock.now().0 - NOW.0) / HOUR + 6;
-            for hours in -5..=last {
+            for hours in -7..=last {
                 let at = Moment(NOW.0 + hours * HOUR);
                 for recipe in RECIPES {
                     self.check_standard(at_site, replica, recipe, at).await;
@@ -324,6 +333,36 @@ impl World {
     }
 }
 
+/// Two and one hours before UTC, as the time zone database names them.
+const ZONES: [(&str, i64); 2] = [("Etc/GMT-2", 2), ("Etc/GMT-1", 1)];
+
+/// The book with its sites in zones of their own.
+fn in_zones(mut documents: Vec<DocumentContent>) -> Vec<DocumentContent> {
+    for content in &mut documents {
+        if let DocumentContent::Site(one) = content {
+            let index = SITES.iter().position(|(id, _)| *id == one.id.as_str()).unwrap();
+            one.time_zone = Some(ZONES[index].0.parse().unwrap());
+        }
+    }
+    documents
+}
+
+/// What a clock in UTC shows; all moments of the test are hours of this month.
+fn in_utc(at: Moment) -> LocalTime {
+    let midnight = NOW.0 - 8 * HOUR;
+    let hour = (at.0 - midnight) / HOUR;
+    format!("2026-10-{:02} {:02}:00", hour / 24 + 1, hour % 24).parse().unwrap()
+}
+
+/// From when a release holds at each site.
+fn holds_from(terms: &Terms) -> [Moment; 2] {
+    let Terms { holds_from, site_time, .. } = terms;
+    match site_time {
+        Some(_) => ZONES.map(|(_, before_utc)| Moment(holds_from.0 - before_utc * HOUR)),
+        None => [*holds_from; 2],
+    }
+}
+
 fn lives(keeping: &Keeping, cases: u32) {
     let runtime = tokio::runtime::Runtime::new().unwrap();
     let config = ProptestConfig { cases, max_shrink_iters: 200, ..ProptestConfig::default() };
@@ -348,6 +387,11 @@ fn in_a_file_it_is_the_models_at_every_site_and_moment() {
     lives(&Keeping::Sqlite, 16);
 }
 
+#[test]
+fn in_a_database_it_is_the_models_at_every_site_and_moment() {
+    lives(&Keeping::Postgres, 5);
+}
+
 /// The steps reach what the test is about: a pilot, a deviation that lies, one that fell away with
 /// its standard, a stop.
 #[tokio::test]
@@ -356,7 +400,14 @@ async fn the_steps_reach_what_they_are_about() {
     world.take(Step::Deviate { name: 0, site: 0, yes: true, from: 0, hours: 5 }).await;
     assert_eq!(world.model.laid(0, 1, NOW).len(), 1);
     world.check().await;
-    let pilot = Step::Release { recipe: 0, wording: 1, pilot: true, hours: 1, everything: false };
+    let pilot = Step::Release {
+        recipe: 0,
+        wording: 1,
+        pilot: true,
+        hours: 1,
+        everything: false,
+        local: false,
+    };
     world.take(pilot).await;
     let later = Moment(NOW.0 + HOUR);
     assert_eq!(world.model.right(0, "custard", later), Right::Revision(2));
