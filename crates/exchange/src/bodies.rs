@@ -90,6 +90,13 @@ pub(crate) fn read_all<T>(
     }
 }
 
+/// What stands for frozen bytes in the digest of a request: the bytes' own digest, and who signed
+/// them. The same bytes signed by others are another request.
+pub(crate) fn content(frozen: &Frozen) -> String {
+    let signed = frozen.signatures.iter().map(|one| format!(" {}", one.key));
+    std::iter::once(frozen.digest.to_string()).chain(signed).collect()
+}
+
 /// Refuses what is too large.
 pub(crate) fn bounded(path: &str, size: usize, limit: usize) -> Result<(), BodyError> {
     if size > limit {

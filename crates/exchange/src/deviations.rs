@@ -11,11 +11,12 @@ use chablon_store::{
     Actor, AskCommit, DecisionCommit, Epoch, Frozen, HubError, Request, RequestId, StoredDeviation,
     digest_of,
 };
+use chablon_trust::{Payload, TrustError};
 use chablon_wire::{decode_deviation, decode_revision};
 
-use crate::bodies::{BodyError, read};
+use crate::bodies::{BodyError, content, read};
 use crate::figures::Place;
-use crate::{Exchange, FigureError, ReadError, StoreFault, blocking};
+use crate::{Exchange, FigureError, ReadError, StoreFault, TrustFault, blocking};
 
 /// Why a deviation isn't taken, or not decided. Nothing was stored.
 #[derive(Debug, thiserror::Error)]
@@ -54,6 +55,12 @@ pub enum DeviationError {
         /// Why not, at least one.
         objections: Vec<Objection>,
     },
+    /// It isn't signed as the group's root wants it.
+    #[error(transparent)]
+    Untrusted(TrustError),
+    /// The store refused the change for a reason that was not foreseen here.
+    #[error("{0}")]
+    Refused(String),
     /// The request's id was used with other content.
     #[error("request id `{0}` was used with other content; choose a new one")]
     RequestIdReused(RequestId),
@@ -79,7 +86,18 @@ impl From<HubError> for DeviationError {
             HubError::DeviationExists(id) => Self::Exists(id),
             HubError::DeviationDecided(id) => Self::Decided(id),
             HubError::RequestIdReused(request) => Self::RequestIdReused(request),
+            HubError::Malformed(what) => Self::Refused(what),
             other => Self::Store(StoreFault::of(other)),
+        }
+    }
+}
+
+impl From<TrustFault> for DeviationError {
+    fn from(fault: TrustFault) -> Self {
+        match fault {
+            TrustFault::Refused(error) => Self::Untrusted(error),
+            TrustFault::Store(fault) => Self::Store(fault),
+            other => Self::Refused(other.to_string()),
         }
     }
 }
@@ -158,14 +176,15 @@ impl Exchange {
         now: Moment,
     ) -> Result<Decided, DeviationError> {
         let DecisionRequest { request_id, seen, deviation: body } = request;
-        let content = format!("decision 1\n{seen}\n{}", body.digest);
+        let named = format!("decision 1\n{seen}\n{}", content(&body));
         let (deviation, body) = self.read_deviation(body).await?;
         if deviation.decision == Decision::Asked {
             return Err(unfit(&deviation, "nothing is decided; grant or refuse it"));
         }
+        self.check_signed(Payload::Deviation, std::slice::from_ref(&body)).await?;
         self.is_as_asked(&deviation).await?;
         self.judge(&deviation, now).await?;
-        let request = Request { id: request_id, digest: digest_of(content.as_bytes()) };
+        let request = Request { id: request_id, digest: digest_of(named.as_bytes()) };
         let by = by.unwrap_or_else(|| stated(decider(&deviation)));
         let commit = DecisionCommit { request, at: now, by, seen, deviation, body };
         let committed = self.store.decide_deviation(commit).await?;

@@ -38,6 +38,11 @@ impl Reader {
         Self { view, cursor: after, standing: None }
     }
 
+    /// Whose view it reads.
+    pub fn view(&self) -> &View {
+        &self.view
+    }
+
     /// How far it got.
     pub fn cursor(&self) -> &FeedCursor {
         &self.cursor

@@ -12,14 +12,17 @@
 //! [`View`]: chablon_model::View
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use chablon_store::HubStore;
+use chablon_trust::SigningKey;
 use tokio::sync::watch;
 
 mod access;
 mod adoption;
 mod audit;
 mod bodies;
+mod checkpoints;
 mod compact;
 mod day;
 mod deviations;
@@ -35,11 +38,14 @@ mod release;
 mod releases;
 mod standards;
 mod stretch;
+mod trust;
 mod withdraw;
 
 pub use chablon_change::{Caution, Laid};
 
 pub use access::{AccessError, EnrolmentRequest, TokenError};
+use checkpoints::Checkpoints;
+
 pub use adoption::{AdoptionError, AdoptionQuery, Adoptions};
 pub use bodies::BodyError;
 pub use compact::{Compacted, CompactionError};
@@ -54,6 +60,7 @@ pub use read::ReadError;
 pub use release::{DraftReleaseRequest, ReleaseError, ReleaseRequest, Released, Unreleasable};
 pub use releases::{Release, Releases};
 pub use standards::{Found, Standards, StandardsQuery};
+pub use trust::TrustFault;
 pub use withdraw::{WithdrawalError, WithdrawalRequest, Withdrawn};
 
 use day::day_of;
@@ -63,12 +70,20 @@ use day::day_of;
 pub struct Exchange {
     store: Arc<dyn HubStore>,
     recent: recent::Recent,
+    checkpoints: Option<Arc<Checkpoints>>,
 }
 
 impl Exchange {
     /// The use cases over a store.
     pub fn new(store: Arc<dyn HubStore>) -> Self {
-        Self { store, recent: recent::Recent::default() }
+        Self { store, recent: recent::Recent::default(), checkpoints: None }
+    }
+
+    /// With a key by which the hub signs what it shows. A checkpoint stands for what is new for so
+    /// long.
+    #[must_use]
+    pub fn with_checkpoints(self, key: SigningKey, valid_for: Duration) -> Self {
+        Self { checkpoints: Some(Arc::new(Checkpoints::new(key, valid_for))), ..self }
     }
 
     /// The last position, as a hint that there is something to read; it may come late or never.

@@ -2,6 +2,7 @@
 
 use chablon_model::{Digest, DocumentKey, Entry, EntryBody, Moment, SiteId, View};
 use chablon_store::{EntryKind, FeedEntry, HubError, SiteRecord};
+use chablon_trust::Payload;
 use chablon_wire::{decode_deviation, decode_manifest, decode_withdrawal};
 
 use crate::{Exchange, StoreFault};
@@ -70,6 +71,15 @@ pub(crate) fn says(entry: &FeedEntry) -> Result<EntryBody, StoreFault> {
     read.map_err(|error| {
         StoreFault::unreadable(&format!("the entry at position {}", entry.position), &error)
     })
+}
+
+/// What the body of an entry is signed as.
+pub(crate) fn payload(kind: EntryKind) -> Payload {
+    match kind {
+        EntryKind::Release => Payload::ReleasePart,
+        EntryKind::Withdrawal => Payload::Withdrawal,
+        EntryKind::Deviation => Payload::Deviation,
+    }
 }
 
 /// Entries as a view has them.

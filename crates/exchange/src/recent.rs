@@ -148,6 +148,11 @@ impl Exchange {
         })
     }
 
+    /// Forgets what is held, because it was signed anew.
+    pub(crate) async fn forget_recent(&self) {
+        *self.recent.0.lock().await = None;
+    }
+
     /// Reads what follows what is held, or a position where nothing is.
     async fn hold_more(&self, held: &mut Option<Held>, position: u64) -> Result<(), StoreFault> {
         loop {

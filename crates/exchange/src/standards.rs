@@ -127,7 +127,7 @@ impl Exchange {
     }
 
     /// All entries of a view up to a cursor, or to the end.
-    async fn view_entries(
+    pub(crate) async fn view_entries(
         &self,
         view: &View,
         up_to: Option<&FeedCursor>,

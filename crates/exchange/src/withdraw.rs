@@ -7,11 +7,12 @@ use chablon_model::{
 use chablon_store::{
     Actor, Epoch, Frozen, HubError, Request, RequestId, SiteRecord, WithdrawalCommit, digest_of,
 };
+use chablon_trust::{Payload, TrustError};
 use chablon_wire::decode_withdrawal;
 
-use crate::bodies::{BodyError, read};
+use crate::bodies::{BodyError, content, read};
 use crate::read::says;
-use crate::{Exchange, StoreFault, blocking};
+use crate::{Exchange, StoreFault, TrustFault, blocking};
 
 /// Why a withdrawal wasn't made.
 #[derive(Debug, thiserror::Error)]
@@ -37,6 +38,9 @@ pub enum WithdrawalError {
     /// The request's id was used with other content.
     #[error("request id `{0}` was used with other content; choose a new one")]
     RequestIdReused(RequestId),
+    /// It isn't signed as the group's root wants it.
+    #[error(transparent)]
+    Untrusted(TrustError),
     /// The store refused the change for a reason that was not foreseen here.
     #[error("{0}")]
     Refused(String),
@@ -58,6 +62,16 @@ impl From<HubError> for WithdrawalError {
     }
 }
 
+impl From<TrustFault> for WithdrawalError {
+    fn from(fault: TrustFault) -> Self {
+        match fault {
+            TrustFault::Refused(error) => Self::Untrusted(error),
+            TrustFault::Store(fault) => Self::Store(fault),
+            other => Self::Refused(other.to_string()),
+        }
+    }
+}
+
 /// A withdrawal as it is asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WithdrawalRequest {
@@ -69,7 +83,7 @@ pub struct WithdrawalRequest {
 
 impl WithdrawalRequest {
     fn request(&self) -> Request {
-        let content = format!("withdrawal 1\n{}", self.notice.digest);
+        let content = format!("withdrawal 1\n{}", content(&self.notice));
         Request { id: self.request_id.clone(), digest: digest_of(content.as_bytes()) }
     }
 }
@@ -98,6 +112,7 @@ impl Exchange {
             Ok::<_, WithdrawalError>((request, withdrawal))
         })
         .await?;
+        self.check_signed(Payload::Withdrawal, std::slice::from_ref(&request.notice)).await?;
         self.check_secrecy(&withdrawal).await?;
         self.check_released(&withdrawal).await?;
         let name = request.request();

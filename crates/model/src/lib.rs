@@ -6,6 +6,7 @@
 //! - A [`Draft`] is a change that is proposed and looked at before it is released.
 //! - A [`Manifest`] puts revisions in force for an [`Audience`] from a [`Moment`]; a
 //!   [`Withdrawal`] takes one back; [`in_force`] says what holds for a site at a moment.
+//! - A [`Root`] says whose [`Signature`] counts; a [`Checkpoint`] is what a hub vouches for.
 //!
 //! Nothing here reads a file, a clock or a wire, and nothing is computed but what is in force.
 
@@ -31,6 +32,7 @@ mod site;
 mod standard;
 mod superseded;
 mod text;
+mod trust;
 mod withdrawn;
 mod zone;
 
@@ -67,7 +69,10 @@ pub use shape::{
 };
 pub use site::{Equipment, Scale, Site};
 pub use standard::{Entry, EntryBody, Standing, decided, in_force, standings};
-pub use superseded::superseded;
+pub use superseded::{LaterReleases, superseded};
 pub use text::{Language, LanguageError, Text};
+pub use trust::{
+    ChainPlace, Checkpoint, PublicKey, PublicKeyError, Root, Signature, TrustKey, TrustRole,
+};
 pub use withdrawn::withdrawn_among;
 pub use zone::{LocalTime, LocalTimeError, TimeZoneName, TimeZoneNameError};

@@ -1,10 +1,10 @@
 //! What is in force for a site at a moment.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::{
-    Deviation, DeviationId, DocumentKey, Manifest, Moment, NextStep, RevisionRef, SiteId, View,
-    Withdrawal,
+    Deviation, DeviationId, DocumentKey, GroupId, Manifest, Moment, NextStep, RevisionRef, SiteId,
+    View, Withdrawal,
 };
 
 /// An entry of the feed.
@@ -45,6 +45,17 @@ impl Entry {
         match view {
             View::Whole => self,
             View::Site(site) => self.at_site(site),
+        }
+    }
+}
+
+impl EntryBody {
+    /// Whether it concerns a site that belongs to these groups.
+    pub fn addresses(&self, site: &SiteId, groups: &BTreeSet<GroupId>) -> bool {
+        match self {
+            Self::Release(manifest) => manifest.audience.addresses(site, groups),
+            Self::Withdrawal(withdrawal) => withdrawal.audience.addresses(site, groups),
+            Self::Deviation(deviation) => deviation.site == *site,
         }
     }
 }
@@ -92,10 +103,20 @@ pub fn in_force<'a>(entries: &'a [Entry], key: &DocumentKey, at: Moment) -> Stan
 
 /// What is in force of every document that the entries ever released.
 pub fn standings(entries: &[Entry], at: Moment) -> BTreeMap<&DocumentKey, Standing<'_>> {
-    releases(entries, at)
-        .flat_map(|(_, manifest)| manifest.items.iter().map(|item| &item.key))
-        .map(|key| (key, in_force(entries, key, at)))
-        .collect()
+    let mut latest = BTreeMap::new();
+    for (position, manifest) in releases(entries, at) {
+        for item in &manifest.items {
+            let found = (manifest.holds_from, position, manifest, item);
+            let kept = latest.entry(&item.key).or_insert(found);
+            if (kept.0, kept.1) < (found.0, found.1) {
+                *kept = found;
+            }
+        }
+    }
+    let standing = |(key, (_, position, manifest, item))| {
+        (key, after_withdrawals(entries, at, position, manifest, item))
+    };
+    latest.into_iter().map(standing).collect()
 }
 
 /// The deviations that were decided by a moment, each as the last decision by then has it, with the

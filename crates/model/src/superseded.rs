@@ -21,10 +21,7 @@ pub fn superseded(entries: &[Entry], up_to: u64, from: Moment) -> BTreeSet<u64> 
             EntryBody::Withdrawal(_) | EntryBody::Deviation(_) => None,
         })
     };
-    let mut later = Later::default();
-    for (position, manifest) in releases().filter(|(_, manifest)| manifest.span().1 <= from) {
-        later.note(position, manifest);
-    }
+    let later = LaterReleases::by(from, releases());
     let last = last_of_each(entries, up_to);
     releases()
         .filter(|(position, _)| *position <= up_to && !last.contains(position))
@@ -36,11 +33,22 @@ pub fn superseded(entries: &[Entry], up_to: u64, from: Moment) -> BTreeSet<u64> 
 /// What decides between releases of a document: from when they hold, and then their position.
 type Rank = (Moment, u64);
 
-/// By document, which releases hold by a moment, and for whom.
-#[derive(Default)]
-struct Later<'e>(BTreeMap<&'e DocumentKey, Vec<(Rank, &'e Audience)>>);
+/// Releases that hold by a moment, by their documents.
+#[derive(Clone, Debug, Default)]
+pub struct LaterReleases<'e>(BTreeMap<&'e DocumentKey, Vec<(Rank, &'e Audience)>>);
 
-impl<'e> Later<'e> {
+impl<'e> LaterReleases<'e> {
+    /// Those of some releases, each with its position, that hold by a moment.
+    pub fn by(from: Moment, releases: impl IntoIterator<Item = (u64, &'e Manifest)>) -> Self {
+        let mut later = Self::default();
+        for (position, manifest) in releases {
+            if manifest.span().1 <= from {
+                later.note(position, manifest);
+            }
+        }
+        later
+    }
+
     fn note(&mut self, position: u64, manifest: &'e Manifest) {
         for item in &manifest.items {
             let held = ((manifest.span().0, position), &manifest.audience);
@@ -48,8 +56,9 @@ impl<'e> Later<'e> {
         }
     }
 
-    /// Whether each document of a release was released later for all whom it addresses.
-    fn cover(&self, position: u64, manifest: &Manifest) -> bool {
+    /// Whether each document of a release was released later for all whom it addresses: it then
+    /// decides nothing any more.
+    pub fn cover(&self, position: u64, manifest: &Manifest) -> bool {
         let place = (manifest.span().1, position);
         manifest.items.iter().all(|item| {
             let mut of_document = self.0.get(&item.key).into_iter().flatten();

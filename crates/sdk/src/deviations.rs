@@ -13,12 +13,13 @@ use chablon_model::{
     Day, Decision, Deviation, DeviationStanding, Digest, DocumentContent, DocumentKey, Moment,
     RecipeId, Revision, RevisionRef,
 };
-use chablon_store::{Frozen, RequestId};
+use chablon_store::RequestId;
+use chablon_trust::{Payload, SigningKey, sign};
 use chablon_wire::{decode_deviation, encode_deviation};
 
-use crate::Error;
 use crate::error::Kind;
-use crate::publish::random_request;
+use crate::publish::{self, random_request};
+use crate::{Error, SignedBytes};
 
 /// A deviation as it was asked for, with the last decision.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -141,6 +142,8 @@ impl SiteStandards {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DecisionDraft {
     deviation: Deviation,
+    /// Its bytes.
+    frozen: SignedBytes,
     seen: Digest,
     request: RequestId,
 }
@@ -156,8 +159,9 @@ impl DecisionDraft {
         if decided.decision == Decision::Asked {
             return Err(Error::new(Kind::Invalid, "nothing is decided: grant or refuse it"));
         }
-        check(&decided)?;
-        Ok(Self { deviation: decided, seen: submitted.seen, request: random_request() })
+        let frozen = frozen(&decided)?;
+        let (seen, request) = (submitted.seen, random_request());
+        Ok(Self { deviation: decided, frozen, seen, request })
     }
 
     /// The deviation with its decision.
@@ -165,12 +169,14 @@ impl DecisionDraft {
         &self.deviation
     }
 
+    /// Signs it with a release key. Where a group's root wants several keys, each signs.
+    pub fn sign(&mut self, key: &SigningKey) {
+        sign(&mut self.frozen, Payload::Deviation, key);
+    }
+
     pub(crate) fn to_request(&self) -> DecisionRequest {
-        DecisionRequest {
-            id: self.request.clone(),
-            seen: self.seen,
-            deviation: Frozen::new(encode_deviation(&self.deviation)),
-        }
+        let (id, deviation) = (self.request.clone(), self.frozen.clone());
+        DecisionRequest { id, seen: self.seen, deviation }
     }
 }
 
@@ -179,17 +185,14 @@ impl DecisionDraft {
 pub(crate) struct DecisionRequest {
     pub(crate) id: RequestId,
     pub(crate) seen: Digest,
-    pub(crate) deviation: Frozen,
+    pub(crate) deviation: SignedBytes,
 }
 
-/// The bytes of what is asked, if it keeps the rules.
-pub(crate) fn frozen(asked: &Deviation) -> Result<Frozen, Error> {
-    check(asked)?;
-    Ok(Frozen::new(encode_deviation(asked)))
-}
-
-/// Refuses what the hub would refuse, in the same words.
-fn check(deviation: &Deviation) -> Result<(), Error> {
-    let read = decode_deviation(&encode_deviation(deviation));
-    read.map(|_| ()).map_err(|error| Error::of_content(&error).while_doing("the deviation"))
+/// The bytes of what is asked or decided, if it keeps the rules.
+pub(crate) fn frozen(deviation: &Deviation) -> Result<SignedBytes, Error> {
+    let bytes = encode_deviation(deviation);
+    // What the hub would refuse is refused here, in the same words.
+    decode_deviation(&bytes)
+        .map_err(|error| Error::of_content(&error).while_doing("the deviation"))?;
+    Ok(publish::frozen(bytes))
 }

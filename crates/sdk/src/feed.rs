@@ -1,11 +1,11 @@
 //! The feed: what was released and withdrawn, in order.
 
 use bytes::Bytes;
-use chablon_model::{Digest, Entry, EntryBody, Moment, ReleaseId};
-use chablon_wire::{BodyKind, FeedCursor, FeedEntry};
+use chablon_model::{Digest, Entry, EntryBody, Moment, ReleaseId, Signature};
+use chablon_wire::{BodyKind, FeedCursor, FeedEntry, Frozen};
 
-use crate::Error;
 use crate::error::Kind;
+use crate::{Error, SignedBytes};
 
 /// One entry of the feed: a part of a release, or a withdrawal.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,13 +23,16 @@ pub struct Change {
     pub bytes: Bytes,
     /// The digest of those bytes.
     pub digest: Digest,
+    /// The signatures over those bytes, as they came. Whether they count says a kitchen's root.
+    pub signatures: Vec<Signature>,
 }
 
 impl Change {
     /// Takes an entry from elsewhere: its bytes are hashed first, and read only then.
     pub(crate) fn checked(entry: FeedEntry) -> Result<Self, Error> {
-        let FeedEntry { position, previous_position, recorded_at, kind, body, digest } = entry;
-        let computed = chablon_wire::digest(&body);
+        let FeedEntry { position, previous_position, recorded_at, kind, body } = entry;
+        let Frozen { bytes, digest, signatures } = body;
+        let computed = chablon_wire::digest(&bytes);
         if computed != digest {
             let message = format!(
                 "the entry at position {position} came with the digest `{computed}` instead of \
@@ -37,8 +40,8 @@ impl Change {
             );
             return Err(Error::new(Kind::Damaged, message));
         }
-        let says = read(position, kind, &body)?;
-        Ok(Self { position, previous_position, recorded_at, says, bytes: body, digest })
+        let says = read(position, kind, &bytes)?;
+        Ok(Self { position, previous_position, recorded_at, says, bytes, digest, signatures })
     }
 
     /// The entry. What is in force at a site is asked of entries as it has them:
@@ -65,6 +68,8 @@ pub struct Changes {
     pub next: FeedCursor,
     /// Whether the hub knew of more after `next`.
     pub more: bool,
+    /// What the hub vouches for with it, as it came; none where the hub has no key.
+    pub checkpoint: Option<SignedBytes>,
 }
 
 /// A release as one reader sees it.

@@ -7,9 +7,8 @@ use async_trait::async_trait;
 use chablon_arith::Target;
 use chablon_model::{
     Day, Digest, DocumentKey, DocumentKind, Draft, DraftId, DraftState, Moment, RecipeId,
-    RevisionRef, SiteId, View,
+    RevisionRef, Signature, SiteId, View,
 };
-use chablon_store::Frozen;
 use chablon_wire::{Acknowledgement, Adoption, AuditRecord, DraftCheck, FeedCursor, Standard};
 use futures::stream::BoxStream;
 
@@ -18,7 +17,7 @@ use crate::deviations::{DecisionRequest, Submitted};
 use crate::drafts::{DraftRelease, Proposed, Step};
 use crate::figures::{Costing, Plan};
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
-use crate::{Changes, Error, FeedHead, FrozenRevision, Recorded, Release};
+use crate::{Changes, Error, FeedHead, FrozenRevision, Recorded, Release, SignedBytes};
 
 /// A page of a list.
 #[derive(Clone, Debug)]
@@ -53,6 +52,23 @@ pub(crate) struct FigureOf {
     pub(crate) at: Option<Moment>,
 }
 
+/// Some versions of the root of trust.
+#[derive(Clone, Debug)]
+pub(crate) struct Roots {
+    /// In order.
+    pub(crate) roots: Vec<SignedBytes>,
+    /// Whether there are more after these.
+    pub(crate) more: bool,
+}
+
+/// The signatures of an entry.
+#[derive(Clone, Debug)]
+pub(crate) struct EntrySignatures {
+    pub(crate) position: u64,
+    pub(crate) body_digest: Digest,
+    pub(crate) signatures: Vec<Signature>,
+}
+
 /// A stream of answers.
 pub(crate) type Answers<T> = BoxStream<'static, Result<T, Error>>;
 
@@ -80,7 +96,7 @@ pub(crate) trait HubApi: Send + Sync {
     async fn standards(&self, of: &StandardsOf, page: &str) -> Result<Page<Standard>, Error>;
     async fn release(&self, request: &ReleaseRequest) -> Result<Recorded, Error>;
     async fn withdraw(&self, request: &WithdrawalRequest) -> Result<Recorded, Error>;
-    async fn ask_deviation(&self, deviation: &Frozen) -> Result<(), Error>;
+    async fn ask_deviation(&self, deviation: &SignedBytes) -> Result<(), Error>;
     async fn decide_deviation(&self, request: &DecisionRequest) -> Result<Recorded, Error>;
     async fn deviations(&self, site: Option<&SiteId>, page: &str)
     -> Result<Page<Submitted>, Error>;
@@ -99,6 +115,9 @@ pub(crate) trait HubApi: Send + Sync {
     ) -> Result<Answers<Changes>, Error>;
     async fn acknowledge(&self, said: &[Acknowledgement]) -> Result<(), Error>;
     async fn adoption(&self, of: &AdoptionOf, page: &str) -> Result<Page<Adoption>, Error>;
+    async fn roots(&self, after: u32) -> Result<Roots, Error>;
+    async fn add_root(&self, root: &SignedBytes) -> Result<u32, Error>;
+    async fn sign_entries(&self, signed: &[EntrySignatures]) -> Result<(), Error>;
     async fn scale(&self, of: &FigureOf) -> Result<Plan, Error>;
     async fn cost(&self, of: &FigureOf, on: Day) -> Result<Costing, Error>;
     async fn invite(

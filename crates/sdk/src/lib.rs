@@ -1,6 +1,7 @@
 #![doc = include_str!("../README.md")]
 
 pub mod access;
+mod bundle;
 mod client;
 mod clock;
 pub mod declared;
@@ -21,14 +22,17 @@ mod tls;
 mod transport;
 pub mod where_used;
 
+pub use bundle::Bundle;
 pub use chablon_arith as arith;
 pub use chablon_change as change;
 pub use chablon_declare as declare;
 pub use chablon_model as model;
 pub use chablon_quantity as quantity;
 pub use chablon_store::{Integrity, RequestId, TokenError};
+pub use chablon_trust as trust;
 pub use chablon_wire::{
-    Adoption, AuditRecord, FeedCursor, InForce, Standard as Listed, StandardState, TakenBack,
+    Adoption, AuditRecord, FeedCursor, Frozen as SignedBytes, InForce, Standard as Listed,
+    StandardState, TakenBack,
 };
 pub use client::{Adopted, Client, Following, GoesBy, HowFar};
 pub use clock::now;
@@ -37,6 +41,7 @@ pub use feed::{Change, Changes, FeedHead, Recorded, Release};
 pub use frozen::FrozenRevision;
 pub use options::Options;
 pub use replica::{
-    Event, Progress, Relisted, Replica, Standard, Status, Synced, Together, decided_by,
+    Event, Imported, Pin, Progress, Relisted, Replica, Standard, Status, Synced, Together,
+    TrustStatus, decided_by,
 };
 pub use tls::Tls;

@@ -27,6 +27,9 @@ pub struct HubConfig {
     /// After how long without any reading a stream counts as stalled. A stalled stream is ended
     /// when its place is needed for another. Longer than `poll_every`.
     pub stalled_after: Duration,
+    /// How long a checkpoint stands for what is new, where the hub signs any. A kitchen that hears
+    /// nothing for longer is told that it may lack news. Longer than a night's break of the line.
+    pub checkpoints_stand_for: Duration,
 }
 
 impl Default for HubConfig {
@@ -42,6 +45,7 @@ impl Default for HubConfig {
             poll_every: Duration::from_secs(3),
             bookmark_every: Duration::from_secs(30),
             stalled_after: Duration::from_mins(1),
+            checkpoints_stand_for: Duration::from_hours(24),
         }
     }
 }

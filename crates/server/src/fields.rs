@@ -8,7 +8,7 @@ use std::str::FromStr;
 use bytes::Bytes;
 use chablon_model::{Digest, DocumentKey, DocumentKind, Moment, SiteId, View};
 use chablon_store::{Frozen, RequestId};
-use chablon_wire::{At, Violation, Wire, document_kind, moment, pb};
+use chablon_wire::{At, Violation, Wire, document_kind, moment, pb, signatures_from_pb};
 
 use crate::clock::Clock;
 
@@ -89,12 +89,17 @@ pub(crate) fn digests(list: Vec<Bytes>, max: usize) -> Result<Vec<Digest>, Viola
     bounded(list, max, "digests")?.into_iter().enumerate().map(each).collect()
 }
 
-/// Frozen bytes. Whether they are what their digest says, and not too many, is for others to check.
+/// Frozen bytes. Whether they are what their digest says, and not too many, is for others to check;
+/// so is whether a signature counts.
 pub(crate) fn frozen(form: pb::FrozenBytes) -> Result<Frozen, Violation> {
     if form.body.is_empty() {
         return Err(Violation::new("is required").at("body"));
     }
-    Ok(Frozen { digest: digest(form.digest, "digest")?, bytes: form.body })
+    Ok(Frozen {
+        digest: digest(form.digest, "digest")?,
+        bytes: form.body,
+        signatures: signatures_from_pb(form.signatures)?,
+    })
 }
 
 /// Each of a list of frozen bytes.

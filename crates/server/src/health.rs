@@ -7,7 +7,7 @@ use tonic_health::pb::health_server::{Health as HealthService, HealthServer};
 use tonic_health::server::{HealthReporter, health_reporter};
 
 /// The names under which health is told; the empty one is the hub as a whole.
-const NAMES: [&str; 8] = [
+const NAMES: [&str; 9] = [
     "",
     <pb::access_service_server::AccessServiceServer<()> as NamedService>::NAME,
     <pb::adoption_service_server::AdoptionServiceServer<()> as NamedService>::NAME,
@@ -16,6 +16,7 @@ const NAMES: [&str; 8] = [
     <pb::feed_service_server::FeedServiceServer<()> as NamedService>::NAME,
     <pb::figure_service_server::FigureServiceServer<()> as NamedService>::NAME,
     <pb::release_service_server::ReleaseServiceServer<()> as NamedService>::NAME,
+    <pb::trust_service_server::TrustServiceServer<()> as NamedService>::NAME,
 ];
 
 /// Tells whether the services serve.

@@ -6,6 +6,7 @@ use std::time::Duration;
 
 use chablon_exchange::Exchange;
 use chablon_store::HubStore;
+use chablon_trust::SigningKey;
 use chablon_wire::pb;
 use chablon_wire::pb::access_service_server::AccessServiceServer;
 use chablon_wire::pb::adoption_service_server::AdoptionServiceServer;
@@ -16,6 +17,7 @@ use chablon_wire::pb::draft_service_server::DraftServiceServer;
 use chablon_wire::pb::feed_service_server::FeedServiceServer;
 use chablon_wire::pb::figure_service_server::FigureServiceServer;
 use chablon_wire::pb::release_service_server::ReleaseServiceServer;
+use chablon_wire::pb::trust_service_server::TrustServiceServer;
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
 use tonic::service::Routes;
@@ -36,6 +38,7 @@ use crate::services::draft::Drafts;
 use crate::services::feed::Feed;
 use crate::services::figure::Figures;
 use crate::services::release::{MAX_DECODED_BYTES, Releases};
+use crate::services::trust::Trust;
 use crate::slots::Slots;
 use crate::tls::Tls;
 
@@ -74,6 +77,7 @@ pub struct Hub {
     clock: Clock,
     access: Access,
     tls: Option<Tls>,
+    checkpoint_key: Option<SigningKey>,
 }
 
 impl Hub {
@@ -85,6 +89,7 @@ impl Hub {
             clock: Clock::system(),
             access: Access::Open,
             tls: None,
+            checkpoint_key: None,
         }
     }
 
@@ -110,6 +115,12 @@ impl Hub {
     #[must_use]
     pub fn with_tls(self, tls: Tls) -> Self {
         Self { tls: Some(tls), ..self }
+    }
+
+    /// With a key by which it signs what it shows a site. The only key that a hub ever holds.
+    #[must_use]
+    pub fn with_checkpoint_key(self, key: SigningKey) -> Self {
+        Self { checkpoint_key: Some(key), ..self }
     }
 
     /// Serves on a listener until it is told to stop.
@@ -164,8 +175,16 @@ impl Hub {
         }
     }
 
-    fn desk(&self, stop: &CancellationToken) -> Arc<Desk> {
+    fn exchange(&self) -> Exchange {
         let exchange = Exchange::new(Arc::clone(&self.store));
+        match self.checkpoint_key.clone() {
+            Some(key) => exchange.with_checkpoints(key, self.config.checkpoints_stand_for),
+            None => exchange,
+        }
+    }
+
+    fn desk(&self, stop: &CancellationToken) -> Arc<Desk> {
+        let exchange = self.exchange();
         let gate = Gate {
             exchange: exchange.clone(),
             clock: self.clock.clone(),
@@ -204,6 +223,7 @@ async fn routes(desk: Arc<Desk>) -> Result<(Health, Routes), ServeError> {
         .add_service(DeviationServiceServer::new(Deviations(Arc::clone(&desk))))
         .add_service(FigureServiceServer::new(Figures(Arc::clone(&desk))))
         .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))))
+        .add_service(TrustServiceServer::new(Trust(Arc::clone(&desk))))
         .add_service(DocumentServiceServer::new(Documents(desk)));
     Ok((health, routes.routes()))
 }

@@ -4,6 +4,7 @@ use std::fmt::Display;
 use std::str::FromStr;
 
 use chablon_model::{Digest, DocumentKey, DocumentKind, Moment, RevisionRef};
+use chablon_store::backend::signatures_from_bytes;
 use chablon_store::{EntryKind, FeedEntry, Frozen, Statement};
 
 use crate::fault::Damage;
@@ -52,6 +53,18 @@ impl<'p> Place<'p> {
         DocumentKind::parse(name).ok_or_else(unknown)
     }
 
+    /// Bytes with their digest and signatures.
+    pub(crate) fn frozen(
+        self,
+        digest: &[u8],
+        bytes: Vec<u8>,
+        signatures: &[u8],
+    ) -> Result<Frozen, Damage> {
+        let broken = || self.damage("the signatures are broken");
+        let signatures = signatures_from_bytes(signatures).ok_or_else(broken)?;
+        Ok(Frozen { digest: self.digest(digest)?, bytes: bytes.into(), signatures })
+    }
+
     pub(crate) fn statement(self, name: &str) -> Result<Statement, Damage> {
         let unknown = || self.damage(format!("`{name}` is not a statement"));
         Statement::parse(name).ok_or_else(unknown)
@@ -92,6 +105,7 @@ pub(crate) struct EntryRow {
     kind: String,
     body_digest: Vec<u8>,
     body: Vec<u8>,
+    signatures: Vec<u8>,
 }
 
 impl EntryRow {
@@ -104,7 +118,7 @@ impl EntryRow {
             previous_position: place.position(self.previous_position)?,
             recorded_at: Moment(self.recorded_at),
             kind: EntryKind::parse(&self.kind).ok_or_else(unknown)?,
-            body: Frozen { digest: place.digest(&self.body_digest)?, bytes: self.body.into() },
+            body: place.frozen(&self.body_digest, self.body, &self.signatures)?,
         })
     }
 }

@@ -90,7 +90,9 @@ async fn synced(path: &Path) -> SqliteReplica {
         body: Frozen::new("first"),
     };
     let cursor = Cursor { epoch: epoch("first"), view: digest_of(b"view"), position: 1 };
-    replica.apply(CatchUp { entries: vec![entry], cursor, said: Vec::new() }).await.unwrap();
+    let said = Vec::new();
+    let stretch = CatchUp { entries: vec![entry], cursor, said, checkpoint: None };
+    replica.apply(stretch).await.unwrap();
     replica
 }
 

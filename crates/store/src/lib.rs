@@ -40,13 +40,14 @@ pub use access::{
 pub use frozen::{Frozen, digest_of};
 pub use hub::{
     Ack, AckFilter, Act, Actor, AskCommit, AuditEntry, AuditLog, AuditRecord, Committed,
-    Compaction, DecisionCommit, DraftCommit, DraftStep, DraftStore, EntryKind, FeedEntry,
-    FeedState, Head, HubError, HubStore, NewPart, NewRevision, Page, ReleaseCommit, Request,
-    SiteRecord, Statement, StoredDeviation, StoredDraft, StoredRevision, WithdrawalCommit,
+    Compaction, DecisionCommit, DraftCommit, DraftStep, DraftStore, EntryKind, EntrySignatures,
+    FeedEntry, FeedState, Head, HubError, HubStore, NewPart, NewRevision, Page, ReleaseCommit,
+    Request, RootRecord, SiteRecord, Statement, StoredDeviation, StoredDraft, StoredRevision,
+    WithdrawalCommit,
 };
 pub use ids::{EnrolmentId, Epoch, RequestId, TokenError, TokenId};
 pub use memory::{MemoryHub, MemoryReplica};
 pub use replica::{
-    CatchUp, Cursor, HeldRevision, Identity, Integrity, NewEntry, NewHeldRevision, Outgoing,
-    ReplicaError, ReplicaStore, Said,
+    CatchUp, Cursor, HeldRevision, Identity, Integrity, NewCheckpoint, NewEntry, NewHeldRevision,
+    Outgoing, ReplicaError, ReplicaStore, Said, Trust,
 };

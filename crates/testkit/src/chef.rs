@@ -14,7 +14,7 @@ use crate::TestClock;
 /// Frozen bytes as they are sent, with their right digest.
 pub fn frozen(bytes: Vec<u8>) -> pb::FrozenBytes {
     let digest = digest(&bytes).0.to_vec().into();
-    pb::FrozenBytes { body: bytes.into(), digest }
+    pb::FrozenBytes { body: bytes.into(), digest, signatures: Vec::new() }
 }
 
 /// A revision and its bytes.

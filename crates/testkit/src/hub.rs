@@ -10,6 +10,7 @@ use chablon_server::{
     Access, Clock, Compacted, Hub, HubConfig, Location, OpenStore, Stopped, Tls, compact,
 };
 use chablon_store::{Attempt, HubStore, MemoryHub, NewEnrolment, NewToken, Request, digest_of};
+use chablon_trust::SigningKey;
 use chablon_wire::AccessToken;
 use tempfile::TempDir;
 use tokio::net::TcpListener;
@@ -55,6 +56,7 @@ pub struct TestHubBuilder {
     address: SocketAddr,
     access: Access,
     tls: Option<Tls>,
+    checkpoint_key: Option<SigningKey>,
 }
 
 impl TestHubBuilder {
@@ -86,6 +88,12 @@ impl TestHubBuilder {
     #[must_use]
     pub fn tls(self, tls: Tls) -> Self {
         Self { tls: Some(tls), ..self }
+    }
+
+    /// With a key by which it signs what it shows.
+    #[must_use]
+    pub fn checkpoint_key(self, key: SigningKey) -> Self {
+        Self { checkpoint_key: Some(key), ..self }
     }
 
     /// Starts it.
@@ -120,6 +128,10 @@ impl TestHubBuilder {
             Some(tls) => hub.with_tls(tls),
             None => hub,
         };
+        let hub = match self.checkpoint_key {
+            Some(key) => hub.with_checkpoint_key(key),
+            None => hub,
+        };
         let serving = hub.serve(listener, stop.clone());
         let serving = tokio::spawn(async { serving.await.expect("the hub serves") });
         let clock = self.clock;
@@ -142,8 +154,8 @@ impl TestHub {
     pub fn builder(keeping: Keeping) -> TestHubBuilder {
         let config = HubConfig { stop_within: Duration::from_secs(2), ..HubConfig::default() };
         let address = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
-        let (clock, access, tls) = (TestClock::default(), Access::Open, None);
-        TestHubBuilder { keeping, config, clock, address, access, tls }
+        let (clock, access) = (TestClock::default(), Access::Open);
+        TestHubBuilder { keeping, config, clock, address, access, tls: None, checkpoint_key: None }
     }
 
     /// Starts a hub with the usual bounds and a clock that stands still.

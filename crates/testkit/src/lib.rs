@@ -22,6 +22,7 @@ mod hub;
 pub mod postgres;
 mod proxy;
 pub mod sample;
+pub mod trust;
 
 pub use chef::{Chef, FrozenPart, FrozenRelease, FrozenRevision, frozen};
 pub use clock::TestClock;

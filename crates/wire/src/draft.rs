@@ -6,7 +6,7 @@ use chablon_model::{
 };
 use prost::Message;
 
-use crate::bytes::{frozen_from_pb, frozen_to_pb};
+use crate::Frozen;
 use crate::common::moment;
 use crate::form::{
     Coded, Wire, code, coded, collect, list, optional_words, parsed, required, sorted, to_list,
@@ -41,7 +41,9 @@ impl Wire for DraftContent {
         let revisions = self.revisions.iter();
         pb::DraftContent {
             base: to_list(&self.base),
-            revisions: revisions.map(|(body, digest)| frozen_to_pb(body.clone(), digest)).collect(),
+            revisions: revisions
+                .map(|(body, digest)| Frozen::unsigned(body.clone(), *digest).to_pb())
+                .collect(),
         }
     }
 
@@ -58,7 +60,10 @@ impl Wire for DraftContent {
                 return Err(Violation::new(reason).at("revisions"));
             }
         }
-        let revisions = collect(revisions, "revisions", frozen_from_pb)?;
+        let revisions = collect(revisions, "revisions", |form| {
+            // A revision isn't signed: what is signed names it by its digest.
+            Frozen::from_pb(form).map(|frozen| (frozen.bytes, frozen.digest))
+        })?;
         Ok(Self { base, revisions })
     }
 }

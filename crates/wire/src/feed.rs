@@ -1,12 +1,12 @@
 //! Entries of the feed and cursors into it.
 
-use bytes::Bytes;
 use chablon_model::{Digest, EntryBody, Moment};
 
-use crate::bytes::{frozen_from_pb, frozen_to_pb};
 use crate::common::moment;
 use crate::form::Wire;
-use crate::{At, Violation, WireError, decode_deviation, decode_manifest, decode_withdrawal, pb};
+use crate::{
+    At, Frozen, Violation, WireError, decode_deviation, decode_manifest, decode_withdrawal, pb,
+};
 
 /// How the body of an entry is to be read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -20,6 +20,15 @@ pub enum BodyKind {
 }
 
 impl BodyKind {
+    /// The kind of what a body says.
+    pub fn of(says: &EntryBody) -> Self {
+        match says {
+            EntryBody::Release(_) => Self::Release,
+            EntryBody::Withdrawal(_) => Self::Withdrawal,
+            EntryBody::Deviation(_) => Self::Deviation,
+        }
+    }
+
     /// What a body of this kind says.
     pub fn decode(self, body: &[u8]) -> Result<EntryBody, WireError> {
         match self {
@@ -41,17 +50,15 @@ pub struct FeedEntry {
     pub recorded_at: Moment,
     /// How to read the body.
     pub kind: BodyKind,
-    /// The bytes of a manifest, a notice or a deviation.
-    pub body: Bytes,
-    /// The digest that is stated for them; the receiver compares it.
-    pub digest: Digest,
+    /// The bytes of a manifest, a notice or a deviation; the receiver compares their digest.
+    pub body: Frozen,
 }
 
 impl Wire for FeedEntry {
     type Pb = pb::FeedEntry;
 
     fn to_pb(&self) -> pb::FeedEntry {
-        let frozen = frozen_to_pb(self.body.clone(), &self.digest);
+        let frozen = self.body.to_pb();
         pb::FeedEntry {
             position: self.position,
             previous_position: self.previous_position,
@@ -65,7 +72,7 @@ impl Wire for FeedEntry {
     }
 
     fn from_pb(entry: pb::FeedEntry) -> Result<Self, Violation> {
-        let (kind, (body, digest)) = body(entry.body).at("body")?;
+        let (kind, body) = body(entry.body).at("body")?;
         if entry.position == 0 {
             return Err(Violation::required().at("position"));
         }
@@ -79,25 +86,22 @@ impl Wire for FeedEntry {
             recorded_at: moment(entry.recorded_at_ms).at("recorded_at_ms")?,
             kind,
             body,
-            digest,
         })
     }
 }
-
-type Frozen = (Bytes, Digest);
 
 fn body(body: Option<pb::feed_entry::Body>) -> Result<(BodyKind, Frozen), Violation> {
     // A kind that this version doesn't know arrives as none. It must not be passed over.
     let unknown = || Violation::new("is missing, or of a kind that this version doesn't know");
     match body.ok_or_else(unknown)? {
         pb::feed_entry::Body::ReleasePart(frozen) => {
-            Ok((BodyKind::Release, frozen_from_pb(frozen).at("release_part")?))
+            Ok((BodyKind::Release, Frozen::from_pb(frozen).at("release_part")?))
         }
         pb::feed_entry::Body::Withdrawal(frozen) => {
-            Ok((BodyKind::Withdrawal, frozen_from_pb(frozen).at("withdrawal")?))
+            Ok((BodyKind::Withdrawal, Frozen::from_pb(frozen).at("withdrawal")?))
         }
         pb::feed_entry::Body::Deviation(frozen) => {
-            Ok((BodyKind::Deviation, frozen_from_pb(frozen).at("deviation")?))
+            Ok((BodyKind::Deviation, Frozen::from_pb(frozen).at("deviation")?))
         }
     }
 }

@@ -2,6 +2,8 @@
 //!
 //! - [`encode_revision`], [`encode_manifest`], [`encode_withdrawal`] and [`encode_deviation`] make
 //!   the bytes that are hashed, stored and passed on as they are; their `decode_` counterparts read them and refuse
+//! - [`encode_revision`], [`encode_manifest`], [`encode_withdrawal`], [`encode_root`] and
+//!   [`encode_checkpoint`] make the bytes that are hashed, stored and passed on as they are; their `decode_` counterparts read them and refuse
 //!   whatever breaks a rule of the schema.
 //! - [`Wire`] is the same for what isn't frozen: requests, entries, cursors, acknowledgements.
 //! - [`pb`] is what the schema generates. Only this crate, the services and the SDK's transport
@@ -23,6 +25,7 @@ mod access;
 mod adoption;
 mod audit;
 mod book;
+mod bundle;
 mod bytes;
 mod caller;
 mod common;
@@ -53,12 +56,17 @@ mod revision;
 mod secret;
 mod site;
 mod standard;
+mod trust;
 mod withdrawal;
 
 pub use access::{Account, AccountToken, Identity, role, role_code};
 pub use adoption::{Acknowledgement, Adoption, MAX_REASON_BYTES, Statement};
 pub use audit::AuditRecord;
-pub use bytes::{MAX_BODY_BYTES, SCHEMA_VERSION, digest, frozen_from_pb, frozen_to_pb};
+pub use bundle::{Bundle, decode_bundle, encode_bundle};
+pub use bytes::{
+    Frozen, MAX_BODY_BYTES, MAX_SIGNATURES, SCHEMA_VERSION, decode_frozen, digest, encode_frozen,
+    signatures_from_pb,
+};
 pub use caller::{CALLER_HEADER, caller_from_header, caller_to_header};
 pub use common::{document_kind, document_kind_code, moment};
 pub use demand::Demand;
@@ -75,4 +83,8 @@ pub use release::{MAX_PARTS, decode_manifest, encode_manifest};
 pub use revision::{decode_revision, encode_revision};
 pub use secret::{AccessToken, AccessTokenError, EnrolmentCode, EnrolmentCodeError};
 pub use standard::{InForce, Standard, StandardState, TakenBack};
+pub use trust::{
+    MAX_CHECKPOINT_BYTES, MAX_ROOT_BYTES, decode_checkpoint, decode_root, encode_checkpoint,
+    encode_root,
+};
 pub use withdrawal::{decode_withdrawal, encode_withdrawal};

@@ -23,8 +23,7 @@ impl Proposal {
     pub(crate) fn read(content: &DraftContent) -> Result<Self, BodyError> {
         let size = content.revisions.iter().map(|(bytes, _)| bytes.len()).sum();
         bounded(REVISIONS, size, MAX_DRAFT_BYTES)?;
-        let frozen =
-            |(bytes, digest): &(_, _)| Frozen { digest: *digest, bytes: Clone::clone(bytes) };
+        let frozen = |(bytes, digest): &(_, _)| Frozen::stated(*digest, Clone::clone(bytes));
         let frozen: Vec<Frozen> = content.revisions.iter().map(frozen).collect();
         let said = read_all(REVISIONS, &frozen, decode_revision)?;
         let of = |(frozen, revision): (Frozen, Revision)| {

@@ -11,6 +11,7 @@ use chablon_store::{
     Actor, Epoch, Frozen, HubError, NewPart, NewRevision, ReleaseCommit, Request, RequestId,
     digest_of,
 };
+use chablon_trust::{Payload, TrustError};
 use chablon_wire::{Violation, decode_manifest, decode_revision};
 
 mod catalogue;
@@ -22,9 +23,9 @@ mod parts;
 pub(crate) use compute::place;
 pub use draft::DraftReleaseRequest;
 
-use crate::bodies::{BodyError, bounded, read_all};
+use crate::bodies::{BodyError, bounded, content, read_all};
 use crate::drafts::DraftError;
-use crate::{Exchange, StoreFault, blocking};
+use crate::{Exchange, StoreFault, TrustFault, blocking};
 
 pub use declared::Unreleasable;
 
@@ -121,6 +122,9 @@ pub enum ReleaseError {
     /// The draft can't be released as it stands.
     #[error(transparent)]
     Draft(DraftError),
+    /// It isn't signed as the group's root wants it.
+    #[error(transparent)]
+    Untrusted(TrustError),
     /// The store refused the change for a reason that was not foreseen here.
     #[error("{0}")]
     Refused(String),
@@ -160,6 +164,16 @@ impl From<HubError> for ReleaseError {
     }
 }
 
+impl From<TrustFault> for ReleaseError {
+    fn from(fault: TrustFault) -> Self {
+        match fault {
+            TrustFault::Refused(error) => Self::Untrusted(error),
+            TrustFault::Store(fault) => Self::Store(fault),
+            other => Self::Refused(other.to_string()),
+        }
+    }
+}
+
 /// A release as it is asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ReleaseRequest {
@@ -173,9 +187,7 @@ pub struct ReleaseRequest {
 
 impl ReleaseRequest {
     fn request(&self, draft: Option<&(DraftId, Digest)>) -> Request {
-        let digests = |frozen: &[Frozen]| -> Vec<String> {
-            frozen.iter().map(|one| one.digest.to_string()).collect()
-        };
+        let digests = |frozen: &[Frozen]| -> Vec<String> { frozen.iter().map(content).collect() };
         let (revisions, parts) = (digests(&self.revisions), digests(&self.parts));
         let mut content = format!("release 1\n{}\n\n{}", revisions.join("\n"), parts.join("\n"));
         if let Some((draft, etag)) = draft {
@@ -298,6 +310,7 @@ impl Exchange {
             Ok::<_, ReleaseError>((request, submission))
         })
         .await?;
+        self.check_signed(Payload::ReleasePart, &request.parts).await?;
         if draft.is_none() {
             self.check_direct(&submission).await?;
         }

@@ -16,6 +16,7 @@ mod figures;
 mod lists;
 mod reach;
 mod revisions;
+mod trust;
 mod where_used;
 
 pub use adopted::{Adopted, GoesBy, HowFar};

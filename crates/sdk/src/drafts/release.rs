@@ -6,10 +6,12 @@ use chablon_model::{
     Digest, DocumentContent, DraftId, Manifest, ReleaseId, Site, SiteId, Visibility,
 };
 use chablon_store::RequestId;
+use chablon_trust::{Payload, SigningKey, sign};
+use chablon_wire::encode_manifest;
 
 use super::Proposed;
-use crate::Error;
-use crate::publish::{Body, HoldsFrom, Names, Terms, manifests};
+use crate::publish::{self, HoldsFrom, Names, Terms, manifests};
+use crate::{Error, SignedBytes};
 
 /// A release of a draft that was made ready and not sent.
 ///
@@ -21,6 +23,8 @@ pub struct DraftRelease {
     pub(crate) draft: DraftId,
     pub(crate) etag: Digest,
     parts: Vec<Manifest>,
+    /// Their bytes.
+    frozen: Vec<SignedBytes>,
 }
 
 impl DraftRelease {
@@ -56,7 +60,8 @@ impl DraftRelease {
         let holds_from = HoldsFrom::of(terms, sites.into_values())?;
         let parts = manifests(items, terms, &holds_from, &names.release)?;
         let (draft, etag) = (proposed.draft.id.clone(), proposed.draft.etag);
-        Ok(Self { names, draft, etag, parts })
+        let frozen = parts.iter().map(encode_manifest).map(publish::frozen).collect();
+        Ok(Self { names, draft, etag, parts, frozen })
     }
 
     /// The release's id.
@@ -69,12 +74,19 @@ impl DraftRelease {
         &self.parts
     }
 
+    /// Signs it with a release key. Where a group's root wants several keys, each signs.
+    pub fn sign(&mut self, key: &SigningKey) {
+        for part in &mut self.frozen {
+            sign(part, Payload::ReleasePart, key);
+        }
+    }
+
     pub(crate) fn request(&self) -> &RequestId {
         &self.names.request
     }
 
-    pub(crate) fn bodies(&self) -> Vec<Body> {
-        self.parts.iter().map(Body::of_manifest).collect()
+    pub(crate) fn bodies(&self) -> &[SignedBytes] {
+        &self.frozen
     }
 }
 

@@ -3,6 +3,7 @@
 use chablon_arith::PlanError;
 use chablon_model::ClosureError;
 use chablon_store::ReplicaError;
+use chablon_trust::TrustError;
 use chablon_wire::{TakenBack, Violation, WireError};
 
 use super::{Error, FieldViolation, Kind, Reason};
@@ -73,6 +74,16 @@ impl Error {
             | ReplicaError::Malformed(_) => Kind::Unexpected,
         };
         Self::new(kind, error.to_string()).with_source(error)
+    }
+}
+
+impl From<TrustError> for Error {
+    fn from(error: TrustError) -> Self {
+        let message = error.to_string();
+        match error {
+            TrustError::Unreadable(error) => Self::of_wire(&error),
+            other => Self::new(Kind::Untrusted(Box::new(other)), message),
+        }
     }
 }
 

@@ -10,6 +10,7 @@ mod reason;
 
 pub use reason::Reason;
 
+use chablon_trust::TrustError;
 use chablon_wire::TakenBack;
 
 /// Why something was not done.
@@ -64,6 +65,8 @@ pub(crate) enum Kind {
     TimedOut,
     /// Bytes are not what they were.
     Damaged,
+    /// What a hub shows isn't vouched for by those that the replica trusts.
+    Untrusted(Box<TrustError>),
     /// The standard is withdrawn.
     Stopped(Box<TakenBack>),
     /// The figure can't be computed.
@@ -190,6 +193,16 @@ impl Error {
     /// Whether bytes, sent or stored, are no longer what they were.
     pub fn is_damaged(&self) -> bool {
         self.0.kind == Kind::Damaged
+    }
+
+    /// Which rule of trust is broken, where what a hub or a bundle shows isn't vouched for by those
+    /// whom the replica trusts. Nothing of it was taken, and what is held goes on being good. Tell
+    /// whoever runs the hub, and the chef.
+    pub fn untrusted(&self) -> Option<&TrustError> {
+        match &self.0.kind {
+            Kind::Untrusted(error) => Some(error),
+            _ => None,
+        }
     }
 
     /// Whether the figure can't be computed: the message names recipe and line and what is missing.

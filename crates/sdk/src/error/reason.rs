@@ -137,6 +137,10 @@ reasons!(
     DraftOutdated "DRAFT_OUTDATED",
     /// What is new is released as an approved draft.
     ReviewNeeded "REVIEW_NEEDED",
+    /// Too few of the keys that count have signed, or what was signed once is sent once more.
+    SignatureMissing "SIGNATURE_MISSING",
+    /// Another version of the root of trust is next.
+    RootConflict "ROOT_CONFLICT",
 );
 
 impl fmt::Display for Reason {

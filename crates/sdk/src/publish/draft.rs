@@ -7,12 +7,14 @@ use chablon_model::{
     Visibility,
 };
 use chablon_store::RequestId;
+use chablon_trust::{Payload, SigningKey, sign};
+use chablon_wire::encode_manifest;
 use uuid::Uuid;
 
 use super::cascade::{Frozen, freeze};
 use super::order::{Documents, index};
 use super::site_time::HoldsFrom;
-use super::{Heads, ReleaseRequest, Scope, Terms, parts};
+use super::{Heads, ReleaseRequest, Scope, Terms, parts, request};
 use crate::{Error, FrozenRevision};
 
 /// What becomes of a document in a release.
@@ -86,6 +88,8 @@ pub struct Draft {
     documents: Vec<Drafted>,
     not_in_book: Vec<RevisionRef>,
     parts: Vec<Manifest>,
+    /// The bytes of the parts.
+    frozen: Vec<chablon_wire::Frozen>,
     revisions: Vec<FrozenRevision>,
 }
 
@@ -109,6 +113,7 @@ impl Draft {
             documents: Vec::with_capacity(documents.len()),
             not_in_book: not_among(&documents, heads),
             parts: Vec::new(),
+            frozen: Vec::new(),
             revisions: Vec::new(),
         };
         let mut items = Vec::new();
@@ -126,6 +131,8 @@ impl Draft {
         draft.documents.sort_by(|a, b| a.revision.cmp(&b.revision));
         let holds_from = HoldsFrom::of(terms, sites(&documents, heads).into_values())?;
         draft.parts = parts::manifests(items, terms, &holds_from, &draft.names.release)?;
+        let bytes = draft.parts.iter().map(encode_manifest);
+        draft.frozen = bytes.map(request::frozen).collect();
         Ok(draft)
     }
 
@@ -171,13 +178,24 @@ impl Draft {
         &self.revisions
     }
 
+    /// Signs every part with a release key. Where a group's root wants several keys, each signs.
+    pub fn sign(&mut self, key: &SigningKey) {
+        for part in &mut self.frozen {
+            sign(part, Payload::ReleasePart, key);
+        }
+    }
+
     /// Whether there is nothing to release.
     pub fn is_empty(&self) -> bool {
         self.parts.is_empty()
     }
 
     pub(crate) fn to_request(&self) -> ReleaseRequest {
-        ReleaseRequest::new(self.names.request.clone(), self.revisions.clone(), &self.parts)
+        ReleaseRequest {
+            id: self.names.request.clone(),
+            revisions: self.revisions.clone(),
+            parts: self.frozen.clone(),
+        }
     }
 }
 

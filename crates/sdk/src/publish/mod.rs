@@ -25,7 +25,7 @@ pub use cascade::{Head, Heads};
 pub(crate) use draft::random_request;
 pub use draft::{Draft, Drafted, Fate, Names};
 pub(crate) use parts::manifests;
-pub(crate) use request::{Body, ReleaseRequest, WithdrawalRequest};
+pub(crate) use request::{ReleaseRequest, WithdrawalRequest, frozen};
 pub(crate) use site_time::HoldsFrom;
 pub use site_time::moment_in;
 pub use withdrawal::{GoOn, Taking, WithdrawalDraft};

@@ -4,10 +4,11 @@ use chablon_model::{
     Audience, DocumentKey, Entry, EntryBody, Moment, NextStep, RevisionRef, Withdrawal,
 };
 use chablon_store::RequestId;
-use chablon_wire::{decode_withdrawal, encode_withdrawal};
+use chablon_trust::{Payload, SigningKey, sign};
+use chablon_wire::{Frozen, decode_withdrawal, encode_withdrawal};
 
-use super::WithdrawalRequest;
 use super::draft::random_request;
+use super::{WithdrawalRequest, request};
 use crate::Error;
 use crate::error::Kind;
 
@@ -82,6 +83,8 @@ impl Taking {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct WithdrawalDraft {
     withdrawal: Withdrawal,
+    /// Its bytes.
+    frozen: Frozen,
     request: RequestId,
 }
 
@@ -105,9 +108,10 @@ impl WithdrawalDraft {
         let Taking { audience, holds_from, reason, author, .. } = taking;
         let withdrawal = Withdrawal { revision, next, audience, holds_from, reason, author };
         // What the hub would refuse is refused here, in the same words.
-        decode_withdrawal(&encode_withdrawal(&withdrawal))
+        let bytes = encode_withdrawal(&withdrawal);
+        decode_withdrawal(&bytes)
             .map_err(|error| Error::of_content(&error).while_doing("the withdrawal"))?;
-        Ok(Self { withdrawal, request })
+        Ok(Self { withdrawal, frozen: request::frozen(bytes), request })
     }
 
     /// What it says.
@@ -125,8 +129,13 @@ impl WithdrawalDraft {
         random_request()
     }
 
+    /// Signs it with a release key. Where a group's root wants several keys, each signs.
+    pub fn sign(&mut self, key: &SigningKey) {
+        sign(&mut self.frozen, Payload::Withdrawal, key);
+    }
+
     pub(crate) fn to_request(&self) -> WithdrawalRequest {
-        WithdrawalRequest::new(self.request.clone(), &self.withdrawal)
+        WithdrawalRequest { id: self.request.clone(), notice: self.frozen.clone() }
     }
 }
 

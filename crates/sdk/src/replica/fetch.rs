@@ -37,7 +37,7 @@ impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
     async fn fetch(&mut self, digests: Vec<Digest>) -> Result<(), Error> {
         self.progress.revisions_to_fetch = digests.len() as u64;
         self.tell();
-        let mut revisions = self.client.revisions(&self.view, digests);
+        let mut revisions = self.source.revisions(&self.view, digests);
         let (mut batch, mut bytes) = (Vec::new(), 0);
         while let Some(frozen) = revisions.try_next().await? {
             bytes += frozen.bytes().len();
@@ -177,6 +177,6 @@ mod tests {
         };
         let view = chablon_model::Digest([1; 32]);
         let cursor = Cursor { epoch: "test".parse().unwrap(), view, position: 1 };
-        CatchUp { entries: vec![entry], cursor, said: Vec::new() }
+        CatchUp { entries: vec![entry], cursor, said: Vec::new(), checkpoint: None }
     }
 }

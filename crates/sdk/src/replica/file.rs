@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use chablon_model::SiteId;
-use chablon_store::ReplicaStore as _;
+use chablon_store::{ReplicaStore as _, Trust};
 use chablon_store_sqlite::SqliteReplica;
 
 use super::Replica;
@@ -43,17 +43,24 @@ impl Replica {
 
     /// Removes a replica, whole or damaged, and begins anew in its place. Nobody may have it open.
     ///
-    /// What it had said of entries is said again once it has caught up, but for what was in use.
+    /// What it had said of entries is said again once it has caught up, but for what was in use. The
+    /// root that it trusts goes over to the new one, where it can still be read:
+    /// [`trusted_root`](Self::trusted_root) says so. How far the hub had got is forgotten.
     ///
     /// # Errors
     /// Where the file can't be removed.
     pub async fn rebuild(path: impl AsRef<Path>, site: SiteId) -> Result<Self, Error> {
         let path = path.as_ref();
+        let trusted = trusted(path).await;
         SqliteReplica::remove(path).await.map_err(|error| {
             let message = format!("{} can't be removed: {error}", path.display());
             Error::new(Kind::Precondition, message).with_source(error)
         })?;
-        Self::open(path, site).await
+        let replica = Self::open(path, site).await?;
+        if let Some(Trust { version, root, .. }) = trusted {
+            replica.store.trust_root(version, root).await.map_err(Error::of_store)?;
+        }
+        Ok(replica)
     }
 
     /// Waits for changes under way and closes the file. Without this it is closed when it is
@@ -63,6 +70,17 @@ impl Replica {
             file.close().await;
         }
     }
+}
+
+/// The root that a replica trusts, where it is there and whole enough to say so.
+async fn trusted(path: &Path) -> Option<Trust> {
+    if !path.is_file() {
+        return None;
+    }
+    let old = SqliteReplica::open(path).await.ok()?;
+    let trusted = old.trust().await.ok().flatten();
+    old.close().await;
+    trusted.filter(|trust| trust.root.holds())
 }
 
 async fn open(path: &Path) -> Result<SqliteReplica, Error> {

@@ -26,13 +26,20 @@ pub enum Event {
         /// The position up to which all is taken.
         position: u64,
     },
-    /// The hub is out of reach. What is held goes on being good; it is tried again, for ever.
+    /// The hub is out of reach, or shows what isn't to be trusted ([`Error::untrusted`]). What is held
+    /// goes on being good; it is tried again, for ever.
     Interrupted {
         /// Why.
         error: Error,
         /// After which pause the next attempt is made.
         pause: Duration,
     },
+}
+
+/// Whether the next attempt may fare better: the hub may answer again, another one may tell the
+/// truth, a root may have been followed by its next version.
+fn passes(error: &Error) -> bool {
+    error.may_retry() || error.untrusted().is_some() || why_anew(error).is_some()
 }
 
 impl Replica {
@@ -70,7 +77,7 @@ impl Replica {
                 Err(error) => Err(error),
             };
             let error = match ended {
-                Err(error) if error.may_retry() || why_anew(&error).is_some() => error,
+                Err(error) if passes(&error) => error,
                 Err(error) => return Err(error),
                 // Something didn't join; the next catch-up lists anew.
                 Ok(()) => continue,
@@ -123,7 +130,7 @@ impl Replica {
         client: &Client,
         changes: Changes,
     ) -> Result<Option<(u64, u64)>, Error> {
-        let mut sync = Sync::new(self, client, |_: &Progress| ());
+        let mut sync = Sync::begin(self, client, |_: &Progress| ()).await?;
         match sync.take(changes).await? {
             Taken::Anew(_) => return Ok(None),
             Taken::Held => self.contact().await?,

@@ -15,7 +15,11 @@ mod fetch;
 #[cfg(feature = "sqlite")]
 mod file;
 mod follow;
+mod import;
+mod inspect;
+mod pin;
 mod say;
+pub(crate) mod source;
 mod standard;
 mod status;
 mod sync;
@@ -23,9 +27,11 @@ mod together;
 mod where_used;
 
 pub use follow::Event;
+pub use import::Imported;
+pub use pin::Pin;
 pub use say::decided_by;
 pub use standard::Standard;
-pub use status::Status;
+pub use status::{Status, TrustStatus};
 pub use sync::{Progress, Relisted, Synced};
 pub use together::Together;
 

@@ -2,10 +2,12 @@
 
 use std::time::Duration;
 
-use chablon_model::{Moment, SiteId};
+use chablon_model::{Checkpoint, Digest, Moment, SiteId};
+use chablon_trust::{Notice, notices};
 use chablon_wire::FeedCursor;
 
 use super::Replica;
+use super::pin::Trusting;
 use crate::Error;
 
 /// How a replica stands.
@@ -20,6 +22,23 @@ pub struct Status {
     pub last_contact: Option<Moment>,
     /// How many statements wait to be delivered.
     pub unsaid: usize,
+    /// Whom it trusts; none where it takes whatever its hub shows.
+    pub trust: Option<TrustStatus>,
+}
+
+/// Whom a replica trusts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct TrustStatus {
+    /// The version of the root.
+    pub version: u32,
+    /// The digest of the root.
+    pub digest: Digest,
+    /// What was vouched for last; none before anything was, and where the hub's key was replaced
+    /// since.
+    pub checkpoint: Option<Checkpoint>,
+    /// What must be told loudly. It disables nothing.
+    pub notices: Vec<Notice>,
 }
 
 impl Status {
@@ -39,6 +58,22 @@ impl Replica {
             cursor: self.cursor().await?,
             last_contact: store.last_contact().await.map_err(Error::of_store)?,
             unsaid: store.outbox(usize::MAX).await.map_err(Error::of_store)?.len(),
+            trust: self.trust_status().await?,
         })
+    }
+
+    async fn trust_status(&self) -> Result<Option<TrustStatus>, Error> {
+        let trusting = self.trusting().await?;
+        Ok(trusting.map(|Trusting { root, mark, .. }| TrustStatus {
+            version: root.root().version,
+            digest: root.frozen().digest,
+            notices: notices(root.root(), mark.as_ref(), (self.clock)()),
+            checkpoint: mark,
+        }))
+    }
+
+    /// What must be told of those whom it trusts.
+    pub(super) async fn notices(&self) -> Result<Vec<Notice>, Error> {
+        Ok(self.trust_status().await?.map(|trust| trust.notices).unwrap_or_default())
     }
 }

@@ -1,29 +1,21 @@
 //! Deviations.
 
 use chablon_model::{Deviation, SiteId};
-use chablon_store::Frozen;
 use chablon_wire::pb::deviation_service_client::DeviationServiceClient;
-use chablon_wire::{
-    At, BodyKind, FeedEntry, Violation, Wire, decode_deviation, frozen_from_pb, frozen_to_pb,
-    moment, pb,
-};
+use chablon_wire::{At, BodyKind, FeedEntry, Violation, Wire, decode_deviation, moment, pb};
 
 use super::{Grpc, Link, MAX_ANSWER_BYTES};
 use crate::deviations::{DecisionRequest, Submitted};
 use crate::error::Kind;
 use crate::hub::Page;
-use crate::{Error, Recorded};
+use crate::{Error, Recorded, SignedBytes};
 
 fn client(link: Link) -> DeviationServiceClient<Link> {
     DeviationServiceClient::new(link).max_decoding_message_size(MAX_ANSWER_BYTES)
 }
 
-fn sent(frozen: &Frozen) -> pb::FrozenBytes {
-    frozen_to_pb(frozen.bytes.clone(), &frozen.digest)
-}
-
-pub(super) async fn ask(hub: &Grpc, deviation: &Frozen) -> Result<(), Error> {
-    let request = hub.request(pb::AskDeviationRequest { deviation: Some(sent(deviation)) });
+pub(super) async fn ask(hub: &Grpc, deviation: &SignedBytes) -> Result<(), Error> {
+    let request = hub.request(pb::AskDeviationRequest { deviation: Some(deviation.to_pb()) });
     hub.attempt(|link| async move { client(link).ask_deviation(request).await }).await?;
     Ok(())
 }
@@ -31,7 +23,7 @@ pub(super) async fn ask(hub: &Grpc, deviation: &Frozen) -> Result<(), Error> {
 pub(super) async fn decide(hub: &Grpc, request: &DecisionRequest) -> Result<Recorded, Error> {
     let request = hub.request(pb::DecideDeviationRequest {
         request_id: request.id.to_string(),
-        deviation: Some(sent(&request.deviation)),
+        deviation: Some(request.deviation.to_pb()),
         seen_digest: request.seen.to_pb(),
     });
     let answer = hub.attempt(|link| async move { client(link).decide_deviation(request).await });
@@ -58,17 +50,14 @@ pub(super) async fn list(
 fn submitted(stored: pb::StoredDeviation) -> Result<Submitted, Error> {
     let missing = || Violation::new("is required");
     let broken = |violation: Violation| Error::of_answer(&violation.at("deviations"));
-    let asked = stored.asked.ok_or_else(missing).and_then(frozen_from_pb);
-    let (bytes, digest) = asked.at("asked").map_err(broken)?;
-    let asked = read(&Frozen { digest, bytes })?;
+    let asked = stored.asked.ok_or_else(missing).and_then(SignedBytes::from_pb);
+    let frozen = asked.at("asked").map_err(broken)?;
+    let asked = read(&frozen)?;
     let decided = stored.decided.map(FeedEntry::from_pb).transpose();
     let decided = decided.at("decided").map_err(broken)?;
-    let seen = decided.as_ref().map_or(digest, |entry| entry.digest);
+    let seen = decided.as_ref().map_or(frozen.digest, |entry| entry.body.digest);
     let decided = decided.map(|entry| match entry.kind {
-        BodyKind::Deviation => {
-            let body = Frozen { digest: entry.digest, bytes: entry.body };
-            Ok((entry.position, read(&body)?))
-        }
+        BodyKind::Deviation => Ok((entry.position, read(&entry.body)?)),
         _ => Err(broken(Violation::new("is no decision on a deviation").at("decided"))),
     });
     let asked_at = moment(stored.asked_at_ms).at("asked_at_ms").map_err(broken)?;
@@ -76,8 +65,8 @@ fn submitted(stored: pb::StoredDeviation) -> Result<Submitted, Error> {
 }
 
 /// What the bytes say, once they have their digest.
-fn read(body: &Frozen) -> Result<Deviation, Error> {
-    if !body.holds() {
+fn read(body: &SignedBytes) -> Result<Deviation, Error> {
+    if chablon_wire::digest(&body.bytes) != body.digest {
         let message =
             format!("a deviation came with other bytes than its digest `{}`", body.digest);
         return Err(Error::new(Kind::Damaged, message));

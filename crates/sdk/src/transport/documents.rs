@@ -2,7 +2,7 @@
 
 use chablon_model::{Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
 use chablon_wire::pb::document_service_client::DocumentServiceClient;
-use chablon_wire::{Standard, Wire, document_kind_code, frozen_from_pb, pb};
+use chablon_wire::{Frozen, Standard, Wire, document_kind_code, pb};
 
 use super::{Grpc, Link, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::error::Kind;
@@ -101,11 +101,11 @@ fn stored(
     let stored = given(stored, "revision")?;
     let reference = RevisionRef::from_pb(given(stored.revision, "revision.revision")?);
     let reference = reference.map_err(broken)?;
-    let (bytes, _) = frozen_from_pb(given(stored.frozen, "revision.frozen")?).map_err(broken)?;
+    let frozen = Frozen::from_pb(given(stored.frozen, "revision.frozen")?).map_err(broken)?;
     if asked.is_some_and(|asked| asked != reference.digest) {
         let message =
             format!("the hub answered with `{}`, which wasn't asked for", reference.digest);
         return Err(Error::new(Kind::Unexpected, message));
     }
-    FrozenRevision::checked(reference, bytes)
+    FrozenRevision::checked(reference, frozen.bytes)
 }

@@ -6,7 +6,7 @@ use chablon_wire::pb::audit_service_client::AuditServiceClient;
 use chablon_wire::pb::draft_service_client::DraftServiceClient;
 use chablon_wire::{
     AuditRecord, DraftCheck, DraftContent, Wire, decode_revision, draft_act_code, draft_state_code,
-    frozen_to_pb, pb,
+    pb,
 };
 
 use super::link::Link;
@@ -120,12 +120,11 @@ pub(super) async fn check(hub: &Grpc, id: &DraftId) -> Result<DraftCheck, Error>
 }
 
 pub(super) async fn release(hub: &Grpc, release: &DraftRelease) -> Result<Recorded, Error> {
-    let parts = release.bodies().into_iter();
     let request = hub.request(pb::ReleaseDraftRequest {
         request_id: release.request().to_string(),
         draft_id: release.draft.to_string(),
         etag: release.etag.to_string(),
-        parts: parts.map(|part| frozen_to_pb(part.bytes, &part.digest)).collect(),
+        parts: release.bodies().iter().map(Wire::to_pb).collect(),
     });
     let answer =
         hub.attempt(|channel| async move { client(channel).release_draft(request).await }).await?;

@@ -2,7 +2,7 @@
 
 use chablon_model::View;
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
-use chablon_wire::{FeedCursor, FeedEntry, Wire, pb};
+use chablon_wire::{FeedCursor, FeedEntry, Frozen, Wire, pb};
 
 use super::{Grpc, Link, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::error::Kind;
@@ -34,7 +34,7 @@ pub(super) async fn changes(
     });
     let answer =
         hub.attempt(|link| async move { client(link).list_changes(request).await }).await?;
-    read(answer.entries, answer.next, answer.more)
+    read(answer.entries, answer.next, answer.more, answer.checkpoint)
 }
 
 pub(super) async fn watch(
@@ -46,7 +46,9 @@ pub(super) async fn watch(
     let turn = Turn::of(&hub.addresses);
     let mut client = client(turn.channel_apart());
     let messages = turn.within(hub.options.deadline, client.watch_changes(request)).await?;
-    let read = |answer: pb::WatchChangesResponse| read(answer.entries, answer.next, false);
+    let read = |answer: pb::WatchChangesResponse| {
+        read(answer.entries, answer.next, false, answer.checkpoint)
+    };
     Ok(turn.endless_answers(messages, hub.options.silence, read))
 }
 
@@ -54,13 +56,16 @@ fn read(
     entries: Vec<pb::FeedEntry>,
     next: Option<pb::FeedCursor>,
     more: bool,
+    checkpoint: Option<pb::FrozenBytes>,
 ) -> Result<Changes, Error> {
     if let Some(unknown) = entries.iter().find(|entry| entry.body.is_none()) {
         return Err(of_unknown_kind(unknown.position));
     }
     let entries = each(entries, FeedEntry::from_pb)?;
     let entries = entries.into_iter().map(Change::checked).collect::<Result<_, _>>()?;
-    Ok(Changes { entries, next: cursor(next, "next")?, more })
+    let checkpoint = checkpoint.map(Frozen::from_pb).transpose();
+    let checkpoint = checkpoint.map_err(|violation| Error::of_answer(&violation))?;
+    Ok(Changes { entries, next: cursor(next, "next")?, more, checkpoint })
 }
 
 /// What this program doesn't know must not be passed over: it may take something back.

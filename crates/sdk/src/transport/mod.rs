@@ -8,7 +8,6 @@ use chablon_model::{
     Day, Digest, DocumentKey, DocumentKind, Draft, DraftId, DraftState, Moment, RevisionRef,
     SiteId, View,
 };
-use chablon_store::Frozen;
 use chablon_wire::{
     Acknowledgement, Adoption, AuditRecord, DraftCheck, FeedCursor, Standard, Violation,
 };
@@ -26,6 +25,7 @@ mod link;
 mod pins;
 mod releases;
 mod status;
+mod trust;
 mod turn;
 
 use addresses::Addresses;
@@ -40,9 +40,11 @@ use crate::deviations::{DecisionRequest, Submitted};
 use crate::drafts::{DraftRelease, Proposed, Step};
 use crate::error::Kind;
 use crate::figures::{Costing, Plan};
-use crate::hub::{AdoptionOf, Answers, FigureOf, HubApi, Page, StandardsOf};
+use crate::hub::{
+    AdoptionOf, Answers, EntrySignatures, FigureOf, HubApi, Page, Roots, StandardsOf,
+};
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
-use crate::{Changes, Error, FeedHead, FrozenRevision, Options, Recorded, Release};
+use crate::{Changes, Error, FeedHead, FrozenRevision, Options, Recorded, Release, SignedBytes};
 
 /// The longest answer that is taken, in bytes. A page has some megabytes at most; a release that
 /// must not be split may come on top.
@@ -143,7 +145,7 @@ impl HubApi for Grpc {
     async fn withdraw(&self, request: &WithdrawalRequest) -> Result<Recorded, Error> {
         releases::withdraw(self, request).await
     }
-    async fn ask_deviation(&self, deviation: &Frozen) -> Result<(), Error> {
+    async fn ask_deviation(&self, deviation: &SignedBytes) -> Result<(), Error> {
         deviations::ask(self, deviation).await
     }
     async fn decide_deviation(&self, request: &DecisionRequest) -> Result<Recorded, Error> {
@@ -182,6 +184,15 @@ impl HubApi for Grpc {
     }
     async fn adoption(&self, of: &AdoptionOf, page: &str) -> Result<Page<Adoption>, Error> {
         adoption::list(self, of, page).await
+    }
+    async fn roots(&self, after: u32) -> Result<Roots, Error> {
+        trust::roots(self, after).await
+    }
+    async fn add_root(&self, root: &SignedBytes) -> Result<u32, Error> {
+        trust::add_root(self, root).await
+    }
+    async fn sign_entries(&self, signed: &[EntrySignatures]) -> Result<(), Error> {
+        trust::sign_entries(self, signed).await
     }
     async fn scale(&self, of: &FigureOf) -> Result<Plan, Error> {
         figures::scale(self, of).await

@@ -2,7 +2,7 @@
 
 use chablon_model::View;
 use chablon_wire::pb::release_service_client::ReleaseServiceClient;
-use chablon_wire::{FeedEntry, Wire, frozen_to_pb, moment, pb};
+use chablon_wire::{FeedEntry, Frozen, Wire, moment, pb};
 
 use super::{Grpc, Link, MAX_ANSWER_BYTES, each, reader};
 use crate::error::Kind;
@@ -20,9 +20,9 @@ pub(super) async fn release(hub: &Grpc, request: &ReleaseRequest) -> Result<Reco
     let request = hub.request(pb::CreateReleaseRequest {
         request_id: request.id.to_string(),
         revisions: revisions
-            .map(|one| frozen_to_pb(one.bytes().clone(), &one.reference().digest))
+            .map(|one| Frozen::unsigned(one.bytes().clone(), one.reference().digest).to_pb())
             .collect(),
-        parts: parts.map(|part| frozen_to_pb(part.bytes.clone(), &part.digest)).collect(),
+        parts: parts.map(Wire::to_pb).collect(),
     });
     let answer =
         hub.attempt(|link| async move { client(link).create_release(request).await }).await?;
@@ -31,10 +31,9 @@ pub(super) async fn release(hub: &Grpc, request: &ReleaseRequest) -> Result<Reco
 }
 
 pub(super) async fn withdraw(hub: &Grpc, request: &WithdrawalRequest) -> Result<Recorded, Error> {
-    let notice = &request.notice;
     let request = hub.request(pb::CreateWithdrawalRequest {
         request_id: request.id.to_string(),
-        notice: Some(frozen_to_pb(notice.bytes.clone(), &notice.digest)),
+        notice: Some(request.notice.to_pb()),
     });
     let answer =
         hub.attempt(|link| async move { client(link).create_withdrawal(request).await }).await?;

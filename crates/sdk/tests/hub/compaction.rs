@@ -1,10 +1,11 @@
 //! Catching up with a hub that no longer lists what was superseded long ago.
 
-use chablon_sdk::{Client, Relisted};
+use chablon_sdk::{Bundle, Client, Relisted};
 use chablon_testkit::{Keeping, sample};
 use test_case::test_case;
 
-use crate::common::{assert_equal, first_line, hub_with_book, kitchen, release, terms};
+use crate::common::{NOW, assert_equal, first_line, hub_with_book, kitchen, release, site, terms};
+use crate::signing::{pinned, pinned_at, release_signed, signed_hub, withdraw_signed};
 
 /// Releases the custard so many times, each time with another amount.
 async fn corrections(client: &Client, amounts: std::ops::Range<i64>) {
@@ -40,4 +41,61 @@ async fn a_kitchen_that_is_far_behind_lists_anew_and_ends_equal(keeping: Keeping
     let fresh = kitchen("harbour").await;
     assert_eq!(fresh.sync(&client).await.unwrap().progress.entries, 4, "what is left and the new");
     assert_equal(&fresh, &client).await;
+}
+
+/// The same where the kitchens have pinned a root: the snapshot's end is vouched for.
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[tokio::test]
+async fn kitchens_that_trust_a_root_take_a_snapshot_and_go_on(keeping: Keeping) {
+    let (hub, client) = signed_hub(keeping).await;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("kitchen.db");
+    let (behind, ahead) = (pinned("harbour", &client).await, pinned("harbour", &client).await);
+    behind.sync(&client).await.unwrap();
+    let mut documents = sample::book().documents();
+    for grams in 900..910 {
+        first_line(&mut documents, "custard", grams);
+        release_signed(&client, &documents, &[11]).await.unwrap();
+    }
+    ahead.sync(&client).await.unwrap();
+    assert_eq!(hub.compact().await.passed_over, 9);
+    let bundle = Bundle::of_hub(&client, &site("harbour"), NOW).await.unwrap();
+
+    let synced = behind.sync(&client).await.unwrap();
+    assert_eq!((synced.relisted, synced.progress.entries), (Some(Relisted::Compacted), 3));
+    let fresh = pinned_at(&path, &client, NOW).await;
+    assert_eq!(fresh.sync(&client).await.unwrap().relisted, None);
+    fresh.close().await;
+    let from_a_stick = pinned("harbour", &client).await;
+    from_a_stick.import(&bundle).await.unwrap();
+
+    withdraw_signed(&client, &[11]).await.unwrap();
+    let reopened = pinned_at(&path, &client, NOW).await;
+    for replica in [&behind, &ahead, &reopened, &from_a_stick] {
+        let synced = replica.sync(&client).await.unwrap();
+        assert_eq!((synced.relisted, synced.progress.entries), (None, 1));
+    }
+    // Who was up to date still has what is passed over; its state was compared by its digest.
+    for replica in [&behind, &reopened, &from_a_stick] {
+        assert_equal(replica, &client).await;
+    }
+}
+
+/// A kitchen takes a compacted view from a stick in the place of what it holds.
+#[tokio::test]
+async fn a_kitchen_that_is_far_behind_takes_a_bundle_of_a_compacted_view() {
+    let (hub, client) = signed_hub(Keeping::Memory).await;
+    let behind = pinned("harbour", &client).await;
+    behind.sync(&client).await.unwrap();
+    let mut documents = sample::book().documents();
+    for grams in 900..905 {
+        first_line(&mut documents, "custard", grams);
+        release_signed(&client, &documents, &[11]).await.unwrap();
+    }
+    hub.compact().await;
+    let bundle = Bundle::of_hub(&client, &site("harbour"), NOW).await.unwrap();
+    assert_eq!(behind.import(&bundle).await.unwrap().relisted, Some(Relisted::Compacted));
+    assert_equal(&behind, &client).await;
+    assert_eq!(behind.import(&bundle).await.unwrap().progress.entries, 0);
 }

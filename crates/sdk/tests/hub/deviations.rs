@@ -14,10 +14,12 @@ use chablon_sdk::publish::Terms;
 use chablon_sdk::quantity::Number;
 use chablon_sdk::where_used::Sought;
 use chablon_sdk::{Client, Error, Reason, Recorded, Replica};
+use chablon_testkit::trust::key;
 use chablon_testkit::{Keeping, TestHub, sample};
 use futures::TryStreamExt;
 
 use crate::common::{NOW, assert_equal, client, feed, kitchen, note, recipe, release, site, terms};
+use crate::signing::{pinned, release_signed, signed_hub};
 
 const DAY_MS: i64 = 24 * 60 * 60 * 1000;
 
@@ -292,4 +294,23 @@ async fn what_does_not_fit_is_refused_with_its_reason() {
     assert_eq!(refused.reason(), Some(Reason::DeviationUnfit), "{refused}");
     let nobody = client.deviation(&"nobody".parse().unwrap()).await.unwrap_err();
     assert_eq!(nobody.reason(), Some(Reason::DeviationNotFound));
+}
+
+#[tokio::test]
+async fn where_a_group_signs_a_decision_is_signed_like_a_release() {
+    let (_hub, client) = signed_hub(Keeping::Sqlite).await;
+    release_signed(&client, &documents(), &[11]).await.unwrap();
+    let wanted = wanted(&client).await;
+    client.ask_deviation(&wanted).await.unwrap();
+    let submitted = client.deviation(&wanted.id).await.unwrap();
+    let yes = grant(&submitted.asked, NOW, &["nuts"]);
+    let mut draft = DecisionDraft::new(&submitted, yes).unwrap();
+    let refused = client.decide_deviation(&draft).await.unwrap_err();
+    assert_eq!(refused.reason(), Some(Reason::SignatureMissing), "{refused:?}");
+    draft.sign(&key(11));
+    let recorded = client.decide_deviation(&draft).await.unwrap();
+    assert_eq!(client.decide_deviation(&draft).await.unwrap(), recorded, "it may be sent again");
+    let replica = pinned("harbour", &client).await;
+    replica.sync(&client).await.unwrap();
+    assert_equal(&replica, &client).await;
 }

@@ -7,6 +7,8 @@ use chablon_wire::pb::document_service_client::DocumentServiceClient;
 use chablon_wire::pb::document_service_server::{DocumentService, DocumentServiceServer};
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
 use chablon_wire::pb::feed_service_server::{FeedService, FeedServiceServer};
+use chablon_wire::pb::trust_service_client::TrustServiceClient;
+use chablon_wire::pb::trust_service_server::{TrustService, TrustServiceServer};
 use futures::stream::{self, BoxStream};
 use futures::{StreamExt, TryStreamExt};
 use tokio::net::TcpListener;
@@ -24,15 +26,17 @@ pub(crate) type Revisions = fn(&mut Vec<pb::BatchGetRevisionsResponse>);
 pub(crate) struct Lies {
     pub(crate) pages: Pages,
     pub(crate) revisions: Revisions,
+    /// Whose view is shown in the place of the one that is asked for.
+    pub(crate) site: Option<&'static str>,
 }
 
 impl Lies {
     pub(crate) fn about_pages(pages: Pages) -> Self {
-        Self { pages, revisions: |_| () }
+        Self { pages, revisions: |_| (), site: None }
     }
 
     pub(crate) fn about_revisions(revisions: Revisions) -> Self {
-        Self { pages: |_, _| (), revisions }
+        Self { pages: |_, _| (), revisions, site: None }
     }
 }
 
@@ -50,6 +54,7 @@ pub(crate) async fn liar(honest: Channel, lies: Lies) -> String {
     let liar = Liar { honest, lies };
     let server = Server::builder()
         .add_service(FeedServiceServer::new(liar.clone()))
+        .add_service(TrustServiceServer::new(liar.clone()))
         .add_service(DocumentServiceServer::new(liar))
         .serve_with_incoming(TcpIncoming::from(listener));
     tokio::spawn(server);
@@ -71,7 +76,10 @@ impl FeedService for Liar {
         &self,
         request: Request<pb::ListChangesRequest>,
     ) -> Result<Response<pb::ListChangesResponse>, Status> {
-        let request = request.into_inner();
+        let mut request = request.into_inner();
+        if let Some(site) = self.lies.site {
+            site.clone_into(&mut request.site);
+        }
         let after = request.after.clone();
         let mut client = FeedServiceClient::new(self.honest.clone());
         let mut page = client.list_changes(request).await?.into_inner();
@@ -83,6 +91,30 @@ impl FeedService for Liar {
         &self,
         _: Request<pb::WatchChangesRequest>,
     ) -> Result<Response<Self::WatchChangesStream>, Status> {
+        Err(Status::unimplemented("not needed"))
+    }
+}
+
+#[async_trait]
+impl TrustService for Liar {
+    async fn list_roots(
+        &self,
+        request: Request<pb::ListRootsRequest>,
+    ) -> Result<Response<pb::ListRootsResponse>, Status> {
+        TrustServiceClient::new(self.honest.clone()).list_roots(request.into_inner()).await
+    }
+
+    async fn add_root(
+        &self,
+        _: Request<pb::AddRootRequest>,
+    ) -> Result<Response<pb::AddRootResponse>, Status> {
+        Err(Status::unimplemented("not needed"))
+    }
+
+    async fn sign_entries(
+        &self,
+        _: Request<pb::SignEntriesRequest>,
+    ) -> Result<Response<pb::SignEntriesResponse>, Status> {
         Err(Status::unimplemented("not needed"))
     }
 }

@@ -2,7 +2,7 @@
 
 use chablon_sdk::{Error, Reason};
 use chablon_testkit::Keeping;
-use chablon_wire::{decode_manifest, encode_manifest, frozen_to_pb, pb};
+use chablon_wire::{Frozen, Wire, decode_manifest, encode_manifest, pb};
 
 use crate::common::{assert_equal, client_of, hub_with_book, kitchen};
 use crate::liar::{Lies, liar};
@@ -72,7 +72,8 @@ async fn a_release_that_names_other_revisions_than_it_brings() {
         let mut manifest = decode_manifest(&body(page).body).expect("a manifest");
         manifest.items[0].number = 7;
         let bytes = encode_manifest(&manifest);
-        *body(page) = frozen_to_pb(bytes.clone().into(), &chablon_wire::digest(&bytes));
+        let digest = chablon_wire::digest(&bytes);
+        *body(page) = Frozen::unsigned(bytes.into(), digest).to_pb();
     });
     let refused = refused(lies).await;
     assert!(refused.is_damaged(), "{refused:?}");

@@ -1,6 +1,8 @@
 //! The SDK against real hubs in the test's own process.
 
 mod access;
+mod attacks;
+mod bundles;
 mod common;
 mod compaction;
 mod connect;
@@ -16,6 +18,8 @@ mod life;
 mod machine;
 mod offline;
 mod publish;
+mod signing;
 mod site_time;
 mod sync;
+mod trusting;
 mod where_used;

@@ -14,6 +14,8 @@ pub(crate) enum Right {
     ReadGroup,
     /// What one site sees, with its prices.
     ReadSite,
+    /// Saying whose signatures count.
+    SetRoot,
     /// Putting revisions in force.
     Release,
     /// Taking a revision back.
@@ -42,6 +44,7 @@ struct Line(Right, &'static str, &'static str, &'static [Role]);
 const TABLE: &[Line] = &[
     Line(Right::ReadGroup, "read-group", "read the whole group's view", &[Chef, Deputy, Reader]),
     Line(Right::ReadSite, "read-site", "read a site's view", &[Chef, Deputy, Kitchen, Reader]),
+    Line(Right::SetRoot, "set-root", "say whose signatures count", &[Chef]),
     Line(Right::Release, "release", "release", &[Chef]),
     Line(Right::Withdraw, "withdraw", "withdraw", &[Chef, Deputy]),
     Line(Right::Draft, "draft", "draft", &[Chef]),

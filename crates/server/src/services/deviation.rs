@@ -6,10 +6,10 @@ use chablon_exchange::DecisionRequest;
 use chablon_model::{DeviationId, View};
 use chablon_store::{Frozen, StoredDeviation};
 use chablon_wire::pb::deviation_service_server::DeviationService;
-use chablon_wire::{At, Violation, decode_deviation, frozen_to_pb, pb};
+use chablon_wire::{At, Violation, Wire, decode_deviation, pb};
 use tonic::{Request, Response, Status, async_trait};
 
-use super::entry_to_pb;
+use super::{entry_to_pb, to_wire};
 use crate::access::{Caller, Right};
 use crate::desk::Desk;
 use crate::fields;
@@ -116,7 +116,7 @@ fn deviation(form: Option<pb::FrozenBytes>) -> Result<Frozen, Violation> {
 fn stored_to_pb(stored: StoredDeviation) -> pb::StoredDeviation {
     pb::StoredDeviation {
         asked_at_ms: stored.asked_at.0,
-        asked: Some(frozen_to_pb(stored.asked.bytes, &stored.asked.digest)),
+        asked: Some(to_wire(stored.asked).to_pb()),
         decided: stored.decided.map(entry_to_pb),
     }
 }

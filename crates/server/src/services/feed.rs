@@ -7,8 +7,8 @@ use chablon_wire::{At, FeedCursor, Violation, Wire, pb};
 use futures::stream::BoxStream;
 use tonic::{Request, Response, Status, async_trait};
 
-use super::entries_to_pb;
 use super::watch::Watch;
+use super::{entries_to_pb, to_wire};
 use crate::access::Caller;
 use crate::desk::Desk;
 use crate::fields;
@@ -75,7 +75,9 @@ impl Feed {
         let after = cursor(request.after)?;
         let limit = fields::page_size(request.page_size, PAGE.0, PAGE.1);
         let changes = self.0.exchange.changes(&view, &after, limit).await?;
+        let checkpoint = self.0.exchange.vouch(&view, &changes, self.0.clock.now()).await?;
         Ok(pb::ListChangesResponse {
+            checkpoint: checkpoint.map(|one| to_wire(one).to_pb()),
             entries: entries_to_pb(changes.entries),
             next: Some(changes.next.to_pb()),
             more: changes.more,

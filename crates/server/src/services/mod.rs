@@ -13,10 +13,11 @@ mod figures;
 mod plan;
 pub(crate) mod release;
 mod revisions;
+pub(crate) mod trust;
 mod watch;
 
 use chablon_store::{EntryKind, FeedEntry, StoredRevision};
-use chablon_wire::{BodyKind, Wire, frozen_to_pb, pb};
+use chablon_wire::{BodyKind, Frozen, Wire, pb};
 
 /// An entry as it is sent. The bytes of its body are shared, not copied.
 fn entry_to_pb(entry: FeedEntry) -> pb::FeedEntry {
@@ -26,8 +27,14 @@ fn entry_to_pb(entry: FeedEntry) -> pb::FeedEntry {
         EntryKind::Deviation => BodyKind::Deviation,
     };
     let FeedEntry { position, previous_position, recorded_at, body, .. } = entry;
-    let (body, digest) = (body.bytes, body.digest);
-    chablon_wire::FeedEntry { position, previous_position, recorded_at, kind, body, digest }.to_pb()
+    let body = to_wire(body);
+    chablon_wire::FeedEntry { position, previous_position, recorded_at, kind, body }.to_pb()
+}
+
+/// Bytes with their signatures as they are sent.
+fn to_wire(frozen: chablon_store::Frozen) -> Frozen {
+    let chablon_store::Frozen { digest, bytes, signatures } = frozen;
+    Frozen { bytes, digest, signatures }
 }
 
 fn entries_to_pb(entries: Vec<FeedEntry>) -> Vec<pb::FeedEntry> {
@@ -38,6 +45,6 @@ fn entries_to_pb(entries: Vec<FeedEntry>) -> Vec<pb::FeedEntry> {
 fn revision_to_pb(revision: StoredRevision) -> pb::StoredRevision {
     pb::StoredRevision {
         revision: Some(revision.reference.to_pb()),
-        frozen: Some(frozen_to_pb(revision.bytes, &revision.reference.digest)),
+        frozen: Some(Frozen::unsigned(revision.bytes, revision.reference.digest).to_pb()),
     }
 }

@@ -16,7 +16,7 @@ use tokio::time::Instant;
 use tonic::Status;
 use tracing::Span;
 
-use super::entries_to_pb;
+use super::{entries_to_pb, to_wire};
 use crate::access::Caller;
 use crate::desk::Desk;
 use crate::status::Refusal;
@@ -71,11 +71,11 @@ impl Watch {
             self.desk.gate.still(&self.caller).await?;
             let changes = self.changes().await?;
             if !changes.entries.is_empty() {
-                return Ok(self.answer(entries_to_pb(changes.entries), &changes.next));
+                return self.answer(changes).await;
             }
             if self.bookmark_due.is_none_or(|due| due <= Instant::now()) {
                 self.bookmark_due = Some(Instant::now() + self.desk.config.bookmark_every);
-                return Ok(self.answer(Vec::new(), &changes.next));
+                return self.answer(changes).await;
             }
             self.wait().await;
         }
@@ -90,13 +90,17 @@ impl Watch {
         Ok(self.desk.exchange.read_on(&mut self.reader, heard).await?)
     }
 
-    fn answer(
-        &mut self,
-        entries: Vec<pb::FeedEntry>,
-        next: &FeedCursor,
-    ) -> pb::WatchChangesResponse {
-        self.sent += entries.len() as u64;
-        pb::WatchChangesResponse { entries, next: Some(next.to_pb()) }
+    async fn answer(&mut self, changes: Changes) -> Result<pb::WatchChangesResponse, Refusal> {
+        let now = self.desk.clock.now();
+        // A reader who follows isn't told whether there is more, and compares the state each time.
+        let changes = Changes { more: false, ..changes };
+        let checkpoint = self.desk.exchange.vouch(self.reader.view(), &changes, now).await?;
+        self.sent += changes.entries.len() as u64;
+        Ok(pb::WatchChangesResponse {
+            entries: entries_to_pb(changes.entries),
+            next: Some(changes.next.to_pb()),
+            checkpoint: checkpoint.map(|one| to_wire(one).to_pb()),
+        })
     }
 
     /// Waits until there may be something to say.

@@ -42,6 +42,10 @@ impl From<DeviationError> for Refusal {
                 Self::new(Code::AlreadyExists, ErrorReason::RequestIdReused, message)
                     .with("request_id", id)
             }
+            DeviationError::Untrusted(error) => error.into(),
+            DeviationError::Refused(what) => {
+                Self::new(Code::InvalidArgument, ErrorReason::InvalidContent, what)
+            }
             DeviationError::Grounds(error) => error.into(),
             DeviationError::Store(fault) => fault.into(),
         }

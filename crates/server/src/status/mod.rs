@@ -17,6 +17,7 @@ mod feed;
 mod figure;
 mod read;
 mod release;
+mod trust;
 
 /// How many broken rules are told at most, and how long their words are together.
 ///

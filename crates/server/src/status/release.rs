@@ -82,6 +82,7 @@ impl From<ReleaseError> for Refusal {
                     .with("approvals", approvals)
             }
             ReleaseError::Draft(error) => error.into(),
+            ReleaseError::Untrusted(error) => error.into(),
             ReleaseError::Refused(what) => {
                 Self::new(Code::InvalidArgument, ErrorReason::IncoherentRelease, what)
             }
@@ -102,6 +103,7 @@ impl From<WithdrawalError> for Refusal {
             WithdrawalError::TooWide { document, site } => too_wide(&document, &site, &message)
                 .at([here("notice.audience".to_owned(), &message)]),
             WithdrawalError::RequestIdReused(id) => reused(&id, message),
+            WithdrawalError::Untrusted(error) => error.into(),
             WithdrawalError::Refused(what) => {
                 Self::new(Code::InvalidArgument, ErrorReason::InvalidContent, what)
             }

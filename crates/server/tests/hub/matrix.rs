@@ -144,6 +144,9 @@ fn rows(chef: &Chef) -> Vec<Row> {
         row("AccessService/ListAccounts", "", &pb::ListAccountsRequest::default(), &["chef"]),
         row("AccessService/RevokeToken", "", &revoke_token, &["chef"]),
         row("AccessService/RevokeAccount", "", &revoke_account, &["chef"]),
+        row("TrustService/ListRoots", "", &pb::ListRootsRequest::default(), &CALLERS),
+        row("TrustService/AddRoot", "", &pb::AddRootRequest::default(), &["chef"]),
+        row("TrustService/SignEntries", "", &pb::SignEntriesRequest::default(), &["chef"]),
         row("AccessService/WhoAmI", "", &pb::WhoAmIRequest {}, &CALLERS),
     ];
     rows.extend(by_view("ReleaseService/ListReleases", |site| pb::ListReleasesRequest {

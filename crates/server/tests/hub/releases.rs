@@ -26,7 +26,7 @@ async fn a_release_stands_in_the_feed_as_it_was_sent(keeping: Keeping) {
     for (entry, part) in page.entries.into_iter().zip(&release.parts) {
         let entry = FeedEntry::from_pb(entry).unwrap();
         assert_eq!(entry.kind, BodyKind::Release);
-        assert_eq!(entry.body, part.bytes);
+        assert_eq!(entry.body.bytes, part.bytes);
         assert_eq!(entry.recorded_at, kit.hub.clock().now());
     }
 }

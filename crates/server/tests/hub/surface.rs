@@ -17,7 +17,7 @@ use tonic_reflection::pb::v1::{ServerReflectionRequest, ServerReflectionResponse
 
 use crate::support::{Kit, refused};
 
-const SERVICES: [&str; 7] = [
+const SERVICES: [&str; 8] = [
     "chablon.v1.AccessService",
     "chablon.v1.AdoptionService",
     "chablon.v1.DeviationService",
@@ -25,6 +25,7 @@ const SERVICES: [&str; 7] = [
     "chablon.v1.FeedService",
     "chablon.v1.FigureService",
     "chablon.v1.ReleaseService",
+    "chablon.v1.TrustService",
 ];
 
 #[tokio::test]

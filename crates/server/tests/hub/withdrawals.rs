@@ -45,7 +45,7 @@ async fn going_back_to_an_earlier_revision(keeping: Keeping) {
     let page = kit.changes("millrace", None, 0).await.unwrap();
     let entry = FeedEntry::from_pb(page.entries.last().unwrap().clone()).unwrap();
     assert_eq!(entry.kind, BodyKind::Withdrawal);
-    assert_eq!(entry.body, request.notice.unwrap().body, "byte for byte");
+    assert_eq!(entry.body.bytes, request.notice.unwrap().body, "byte for byte");
 }
 
 #[test_case(Keeping::Memory; "memory")]

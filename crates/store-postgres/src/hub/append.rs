@@ -1,7 +1,7 @@
 //! What releases and withdrawals have in common: requests, entries and positions.
 
 use chablon_model::{Audience, Digest, DocumentKey, Moment, ReleaseId, Role};
-use chablon_store::backend::repeated;
+use chablon_store::backend::{repeated, signatures_to_bytes};
 use chablon_store::{AuditRecord, Committed, EntryKind, Frozen, HubError, Request};
 
 use super::{audience, state};
@@ -86,8 +86,9 @@ pub(super) async fn entry(
     let ids: Vec<&str> = entry.documents.iter().map(|key| key.id.as_str()).collect();
     let entry_id = sqlx::query_scalar(
         "WITH new AS ( \
-             INSERT INTO entry (request_id, recorded_at, kind, release_id, part, body_digest, body) \
-             VALUES ($1, $2, $3, $4, $5, $6, $7) RETURNING entry_id \
+             INSERT INTO entry \
+             (request_id, recorded_at, kind, release_id, part, body_digest, body, signatures) \
+             VALUES ($1, $2, $3, $4, $5, $6, $7, $11) RETURNING entry_id \
          ), concerned AS ( \
              INSERT INTO entry_document (kind, id, entry_id) \
              SELECT d.kind, d.id, new.entry_id FROM new, unnest($8, $9) AS d (kind, id) \
@@ -106,6 +107,7 @@ pub(super) async fn entry(
     .bind(kinds)
     .bind(ids)
     .bind(array(entry.items.iter().copied()))
+    .bind(signatures_to_bytes(&entry.body.signatures))
     .fetch_one(&mut **tx)
     .await?;
     Ok(entry_id)

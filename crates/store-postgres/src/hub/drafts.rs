@@ -205,7 +205,7 @@ async fn stored(database: &Database, id: &DraftId) -> Result<Option<StoredDraft>
             .fetch_one(&mut *tx)
             .await?;
     let digest = Place::new("draft", id).digest(&digest)?;
-    Ok(Some(StoredDraft { draft, content: Frozen { digest, bytes: bytes.into() } }))
+    Ok(Some(StoredDraft { draft, content: Frozen::stated(digest, bytes) }))
 }
 
 async fn list(

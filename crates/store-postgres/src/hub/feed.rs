@@ -35,7 +35,7 @@ macro_rules! shown {
     ($condition:literal) => {
         concat!(
             "CROSS JOIN LATERAL ( \
-                 SELECT p.position, e.recorded_at, e.kind, e.body_digest, e.body, \
+                 SELECT p.position, e.recorded_at, e.kind, e.body_digest, e.body, e.signatures, \
                      coalesce((SELECT max(position) FROM ",
             seen!("< p.position ORDER BY position DESC LIMIT 1"),
             "), 0) AS previous_position \

@@ -4,11 +4,13 @@ use std::num::NonZeroU32;
 
 use async_trait::async_trait;
 use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
-use chablon_store::backend::{check_ask, check_decision, check_release, check_withdrawal};
+use chablon_store::backend::{
+    check_ask, check_decision, check_release, check_root, check_signed, check_withdrawal,
+};
 use chablon_store::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
-    Head, HubError, HubStore, Page, ReleaseCommit, SiteRecord, StoredDeviation, StoredRevision,
-    WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
+    FeedEntry, FeedState, Head, HubError, HubStore, Page, ReleaseCommit, RootRecord, SiteRecord,
+    StoredDeviation, StoredRevision, WithdrawalCommit,
 };
 use tokio::sync::watch;
 
@@ -25,6 +27,7 @@ mod release;
 mod revisions;
 mod sites;
 pub(crate) mod state;
+mod trust;
 mod withdraw;
 
 use crate::config::PostgresConfig;
@@ -181,6 +184,20 @@ impl HubStore for PostgresHub {
 
     async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError> {
         Ok(self.database.reading(|| acks::acks(&self.database, filter)).await?)
+    }
+
+    async fn add_root(&self, root: RootRecord) -> Result<(), HubError> {
+        check_root(&root)?;
+        Ok(self.database.change(root, trust::add_root).await?)
+    }
+
+    async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError> {
+        Ok(self.database.reading(|| trust::roots(self.database.readers(), after)).await?)
+    }
+
+    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError> {
+        check_signed(&signed)?;
+        Ok(self.database.change(signed, trust::sign).await?)
     }
 
     fn subscribe(&self) -> watch::Receiver<u64> {

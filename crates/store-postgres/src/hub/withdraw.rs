@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
-use chablon_model::{NextStep, RevisionRef, Withdrawal};
+use chablon_model::{DocumentKey, NextStep, RevisionRef, Withdrawal};
 use chablon_store::backend::{KnownToWithdraw, fits_withdrawal};
-use chablon_store::{Committed, EntryKind, WithdrawalCommit};
+use chablon_store::{Committed, EntryKind, Frozen, WithdrawalCommit};
 
 use super::append::{NewEntry, Unplaced, answered, entry, finish};
 use super::{release, sites};
@@ -20,7 +20,7 @@ pub(super) async fn withdraw(
         return Ok(before);
     }
     let Withdrawal { revision, next, audience, .. } = &commit.withdrawal;
-    fits_withdrawal(&commit.withdrawal, known(&mut tx, revision, next).await?)?;
+    fits_withdrawal(&commit.withdrawal, known(&mut tx, &commit).await?)?;
     let new = NewEntry {
         recorded_at: commit.at,
         kind: EntryKind::Withdrawal,
@@ -37,11 +37,8 @@ pub(super) async fn withdraw(
     finish(tx, &entries, &commit.record()).await
 }
 
-async fn known(
-    tx: &mut Tx,
-    revision: &RevisionRef,
-    next: &NextStep,
-) -> Result<KnownToWithdraw, Fault> {
+async fn known(tx: &mut Tx, commit: &WithdrawalCommit) -> Result<KnownToWithdraw, Fault> {
+    let Withdrawal { revision, next, .. } = &commit.withdrawal;
     let target = match next {
         NextStep::GoBackTo(target) => Some(target),
         NextStep::MakeNone => None,
@@ -52,7 +49,27 @@ async fn known(
     Ok(KnownToWithdraw {
         released: is_held(revision) && was_released(tx, revision).await?,
         target_held: target.is_none_or(is_held),
+        recorded: was_recorded(tx, &revision.key, &commit.body).await?,
     })
+}
+
+/// Whether an entry about a document has these very bytes, where there is a root of trust.
+pub(super) async fn was_recorded(
+    tx: &mut Tx,
+    key: &DocumentKey,
+    body: &Frozen,
+) -> Result<bool, Fault> {
+    let found = sqlx::query_scalar(
+        "SELECT EXISTS (SELECT 1 FROM entry_document d JOIN entry e USING (entry_id) \
+         WHERE d.kind = $1 AND d.id = $2 AND e.body_digest = $3) \
+         AND EXISTS (SELECT 1 FROM trust_root)",
+    )
+    .bind(key.kind.as_str())
+    .bind(key.id.as_str())
+    .bind(&body.digest.0[..])
+    .fetch_one(&mut **tx)
+    .await?;
+    Ok(found)
 }
 
 async fn was_released(tx: &mut Tx, revision: &RevisionRef) -> Result<bool, Fault> {

@@ -1,6 +1,6 @@
 //! Acknowledgements.
 
-use chablon_model::{Moment, SiteId};
+use chablon_model::{Digest, Moment, SiteId};
 use chablon_store::backend::check_ack;
 use chablon_store::{Ack, AckFilter, HubError};
 
@@ -61,14 +61,19 @@ pub(super) async fn acks(database: &Database, filter: &AckFilter) -> Result<Vec<
 
 async fn check(tx: &mut Tx, ack: &Ack) -> Result<(), Fault> {
     let position = ack.position;
+    let stored = body_digest(tx, position).await?.ok_or(HubError::UnknownEntry { position })?;
+    Ok(check_ack(position, ack.body_digest, stored)?)
+}
+
+/// The digest of the body at a position.
+pub(super) async fn body_digest(tx: &mut Tx, position: u64) -> Result<Option<Digest>, Fault> {
     let stored: Option<Vec<u8>> =
         sqlx::query_scalar("SELECT body_digest FROM entry WHERE position = ?1")
             .bind(sql(position))
             .fetch_optional(&mut **tx)
             .await?;
-    let stored = stored.ok_or(HubError::UnknownEntry { position })?;
-    let stored = Place::new("entry", &position).digest(&stored)?;
-    Ok(check_ack(position, ack.body_digest, stored)?)
+    let place = Place::new("entry", &position);
+    Ok(stored.map(|digest| place.digest(&digest)).transpose()?)
 }
 
 async fn insert(tx: &mut Tx, ack: &Ack) -> Result<(), Fault> {

@@ -1,7 +1,7 @@
 //! What releases and withdrawals have in common: requests and entries.
 
 use chablon_model::{Audience, DocumentKey, GroupId, Moment, ReleaseId, SiteId};
-use chablon_store::backend::repeated;
+use chablon_store::backend::{repeated, signatures_to_bytes};
 use chablon_store::{Committed, EntryKind, Frozen, Request};
 use sqlx::SqliteConnection;
 
@@ -74,8 +74,8 @@ pub(super) async fn entry(
 ) -> Result<(), Fault> {
     sqlx::query(
         "INSERT INTO entry \
-         (position, commit_last, recorded_at, kind, release_id, part, body_digest, body) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+         (position, commit_last, recorded_at, kind, release_id, part, body_digest, body, signatures) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
     )
     .bind(sql(entry.position))
     .bind(sql(commit_last))
@@ -85,6 +85,7 @@ pub(super) async fn entry(
     .bind(entry.part.map(|(_, part)| part))
     .bind(&entry.body.digest.0[..])
     .bind(&entry.body.bytes[..])
+    .bind(signatures_to_bytes(&entry.body.signatures))
     .execute(&mut **tx)
     .await?;
     for (scope, name) in addressees(entry.audience) {

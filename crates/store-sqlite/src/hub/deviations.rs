@@ -9,6 +9,7 @@ use chablon_store::{
 };
 
 use super::append::{NewEntry, answered, entry, finish, span};
+use super::withdraw::was_recorded;
 use super::{Fault, audit, release, sites};
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
@@ -27,6 +28,7 @@ struct DeviationRow {
     recorded_at: Option<i64>,
     body_digest: Option<Vec<u8>>,
     body: Option<Vec<u8>>,
+    signatures: Option<Vec<u8>>,
 }
 
 /// The columns of [`DeviationRow`].
@@ -34,7 +36,7 @@ macro_rules! deviation_query {
     ($rest:literal) => {
         concat!(
             "SELECT d.id, d.site, d.recipe, d.asked_at, d.asked_digest, d.asked, \
-                 e.position, e.recorded_at, e.body_digest, e.body \
+                 e.position, e.recorded_at, e.body_digest, e.body, e.signatures \
              FROM deviation d LEFT JOIN entry e ON e.position = d.decided ",
             $rest
         )
@@ -45,22 +47,25 @@ impl DeviationRow {
     fn value(self) -> Result<StoredDeviation, Damage> {
         let id = self.id.clone();
         let place = Place::new("deviation", &id);
-        let asked = Frozen { digest: place.digest(&self.asked_digest)?, bytes: self.asked.into() };
-        let decided = match (self.position, self.recorded_at, self.body_digest, self.body) {
-            (Some(position), Some(recorded_at), Some(digest), Some(body)) => Some(FeedEntry {
-                position: place.position(position)?,
-                previous_position: 0,
-                recorded_at: Moment(recorded_at),
-                kind: EntryKind::Deviation,
-                body: Frozen { digest: place.digest(&digest)?, bytes: body.into() },
-            }),
+        let asked = Frozen::stated(place.digest(&self.asked_digest)?, self.asked);
+        let body = self.body.zip(self.signatures);
+        let decided = match (self.position, self.recorded_at, self.body_digest, body) {
+            (Some(position), Some(recorded_at), Some(digest), Some((body, signed))) => {
+                Some(FeedEntry {
+                    position: place.position(position)?,
+                    previous_position: 0,
+                    recorded_at: Moment(recorded_at),
+                    kind: EntryKind::Deviation,
+                    body: place.frozen(&digest, body, &signed)?,
+                })
+            }
             _ => None,
         };
         let (id, site) = (place.id(&self.id)?, place.id(&self.site)?);
         Ok(StoredDeviation { id, site, asked_at: Moment(self.asked_at), asked, decided })
     }
 
-    fn known(self) -> Result<KnownToDecide, Damage> {
+    fn known(self, recorded: bool) -> Result<KnownToDecide, Damage> {
         let id = self.id.clone();
         let recipe = Place::new("deviation", &id).id(&self.recipe)?;
         let stored = self.value()?;
@@ -68,6 +73,7 @@ impl DeviationRow {
             recipe: DocumentKey { kind: DocumentKind::Recipe, id: recipe },
             latest: stored.latest(),
             site: stored.site,
+            recorded,
         })
     }
 }
@@ -116,7 +122,8 @@ pub(super) async fn decide(
         return Ok(before);
     }
     let id = &commit.deviation.id;
-    let known = row(&mut tx, id).await?.map(DeviationRow::known).transpose()?;
+    let recorded = was_recorded(&mut tx, &commit.deviation.based_on.key, &commit.body).await?;
+    let known = row(&mut tx, id).await?.map(|row| row.known(recorded)).transpose()?;
     fits_decision(commit, known)?;
     let committed = span(&mut tx, 1).await?;
     let new = NewEntry {

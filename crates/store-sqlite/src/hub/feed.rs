@@ -44,7 +44,7 @@ macro_rules! shown {
 macro_rules! entry_columns {
     () => {
         concat!(
-            " e.position, e.recorded_at, e.kind, e.body_digest, e.body, \
+            " e.position, e.recorded_at, e.kind, e.body_digest, e.body, e.signatures, \
               coalesce((SELECT p.position FROM entry p WHERE p.position < e.position AND",
             shown!("p"),
             "ORDER BY p.position DESC LIMIT 1), 0) AS previous_position "

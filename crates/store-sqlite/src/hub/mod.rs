@@ -5,11 +5,13 @@ use std::path::Path;
 
 use async_trait::async_trait;
 use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
-use chablon_store::backend::{check_ask, check_decision, check_release, check_withdrawal};
+use chablon_store::backend::{
+    check_ask, check_decision, check_release, check_root, check_signed, check_withdrawal,
+};
 use chablon_store::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
-    Head, HubError, HubStore, Page, ReleaseCommit, SiteRecord, StoredDeviation, StoredRevision,
-    WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
+    FeedEntry, FeedState, Head, HubError, HubStore, Page, ReleaseCommit, RootRecord, SiteRecord,
+    StoredDeviation, StoredRevision, WithdrawalCommit,
 };
 use sqlx::migrate::Migrator;
 use tokio::sync::watch;
@@ -26,6 +28,7 @@ mod release;
 mod revisions;
 mod sites;
 mod state;
+mod trust;
 mod withdraw;
 
 use crate::backup::{BackupError, back_up};
@@ -193,6 +196,24 @@ impl HubStore for SqliteHub {
 
     async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError> {
         Ok(acks::acks(&self.database, filter).await?)
+    }
+
+    async fn add_root(&self, root: RootRecord) -> Result<(), HubError> {
+        check_root(&root)?;
+        let database = self.database.clone();
+        let change = in_task(async move { trust::add_root(&database, &root).await });
+        Ok(change.await.map_err(Fault::from)??)
+    }
+
+    async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError> {
+        Ok(trust::roots(self.database.readers(), after).await?)
+    }
+
+    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError> {
+        check_signed(&signed)?;
+        let database = self.database.clone();
+        let change = in_task(async move { trust::sign(&database, &signed).await });
+        Ok(change.await.map_err(Fault::from)??)
     }
 
     fn subscribe(&self) -> watch::Receiver<u64> {

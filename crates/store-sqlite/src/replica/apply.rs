@@ -6,7 +6,7 @@ use chablon_model::Digest;
 use chablon_store::CatchUp;
 use chablon_store::backend::Held;
 
-use super::{Fault, entries, identity, outbox};
+use super::{Fault, entries, identity, outbox, trust};
 use crate::database::{Database, Tx};
 use crate::values::{Place, sql};
 
@@ -21,6 +21,7 @@ pub(super) async fn apply(database: &Database, catch_up: &CatchUp) -> Result<(),
     };
     entries::insert(&mut tx, &held.new_entries(catch_up)?).await?;
     outbox::speak(&mut tx, &catch_up.said).await?;
+    trust::vouched(&mut tx, held.cursor.as_ref(), catch_up).await?;
     identity::set_cursor(&mut tx, &held.cursor_after(catch_up)).await?;
     Ok(tx.commit().await?)
 }

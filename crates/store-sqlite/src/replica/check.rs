@@ -49,7 +49,7 @@ async fn check_revisions(tx: &mut Tx) -> Result<u64, Fault> {
         for row in rows {
             let HeldRevision { reference, bytes } = row.value()?;
             after = reference.digest.0.to_vec();
-            if !(Frozen { digest: reference.digest, bytes }).holds() {
+            if !Frozen::stated(reference.digest, bytes).holds() {
                 return Err(Damage(changed_revision(&reference)).into());
             }
             count += 1;

@@ -1,7 +1,7 @@
 //! Entries.
 
 use chablon_model::DocumentKey;
-use chablon_store::backend::{documents, needs};
+use chablon_store::backend::{documents, needs, signatures_to_bytes};
 use chablon_store::{EntryKind, FeedEntry, NewEntry, ReplicaError};
 use sqlx::{Sqlite, SqliteExecutor};
 
@@ -13,7 +13,7 @@ pub(super) async fn entries<'c>(
     executor: impl SqliteExecutor<'c, Database = Sqlite>,
 ) -> Result<Vec<FeedEntry>, Fault> {
     let rows: Vec<EntryRow> = sqlx::query_as(
-        "SELECT position, previous_position, recorded_at, kind, body_digest, body \
+        "SELECT position, previous_position, recorded_at, kind, body_digest, body, signatures \
          FROM entry ORDER BY position",
     )
     .fetch_all(executor)
@@ -26,7 +26,7 @@ pub(super) async fn history(
     key: &DocumentKey,
 ) -> Result<Vec<FeedEntry>, Fault> {
     let rows: Vec<EntryRow> = sqlx::query_as(
-        "SELECT position, previous_position, recorded_at, e.kind, body_digest, body \
+        "SELECT position, previous_position, recorded_at, e.kind, body_digest, body, signatures \
          FROM entry_document d JOIN entry e USING (position) \
          WHERE d.kind = ?1 AND d.id = ?2 ORDER BY position",
     )
@@ -53,8 +53,9 @@ pub(super) async fn insert(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> 
 
 async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
     sqlx::query(
-        "INSERT INTO entry (position, previous_position, recorded_at, kind, body_digest, body) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+        "INSERT INTO entry \
+         (position, previous_position, recorded_at, kind, body_digest, body, signatures) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
     )
     .bind(sql(entry.position))
     .bind(sql(entry.previous_position))
@@ -62,6 +63,7 @@ async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
     .bind(EntryKind::of(&entry.says).as_str())
     .bind(&entry.body.digest.0[..])
     .bind(&entry.body.bytes[..])
+    .bind(signatures_to_bytes(&entry.body.signatures))
     .execute(&mut **tx)
     .await?;
     Ok(())

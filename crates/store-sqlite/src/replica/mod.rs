@@ -5,10 +5,10 @@ use std::path::{Path, PathBuf};
 
 use async_trait::async_trait;
 use chablon_model::{Digest, DocumentKey, Moment, RevisionRef};
-use chablon_store::backend::{check_catch_up, check_revisions, check_whole};
+use chablon_store::backend::{check_catch_up, check_revisions, check_trusted, check_whole};
 use chablon_store::{
-    CatchUp, Cursor, FeedEntry, HeldRevision, Identity, Integrity, NewHeldRevision, Outgoing,
-    ReplicaError, ReplicaStore, Said,
+    CatchUp, Cursor, FeedEntry, Frozen, HeldRevision, Identity, Integrity, NewHeldRevision,
+    Outgoing, ReplicaError, ReplicaStore, Said, Trust,
 };
 use sqlx::migrate::Migrator;
 
@@ -19,6 +19,7 @@ mod identity;
 mod outbox;
 mod replace;
 mod revisions;
+mod trust;
 
 use crate::database::{Database, in_task};
 
@@ -83,6 +84,16 @@ impl ReplicaStore for SqliteReplica {
 
     async fn enrol(&self, identity: Identity) -> Result<(), ReplicaError> {
         self.change(|database| async move { identity::enrol(&database, identity).await }).await
+    }
+
+    async fn trust(&self) -> Result<Option<Trust>, ReplicaError> {
+        Ok(trust::trust(&self.database).await?)
+    }
+
+    async fn trust_root(&self, version: u32, root: Frozen) -> Result<(), ReplicaError> {
+        check_trusted(version, &root)?;
+        let change = |database| async move { trust::trust_root(&database, version, &root).await };
+        self.change(change).await
     }
 
     async fn cursor(&self) -> Result<Option<Cursor>, ReplicaError> {

@@ -3,7 +3,7 @@
 use chablon_store::backend::carried_over;
 use chablon_store::{CatchUp, NewEntry};
 
-use super::{Fault, entries, identity, outbox};
+use super::{Fault, entries, identity, outbox, trust};
 use crate::database::Database;
 
 pub(super) async fn replace(database: &Database, whole: &CatchUp) -> Result<(), Fault> {
@@ -18,6 +18,9 @@ pub(super) async fn replace(database: &Database, whole: &CatchUp) -> Result<(), 
         outbox::insert(&mut tx, &kept).await?;
     }
     outbox::speak(&mut tx, &whole.said).await?;
+    if let Some(given) = &whole.checkpoint {
+        trust::keep(&mut tx, given).await?;
+    }
     identity::set_cursor(&mut tx, &whole.cursor).await?;
     Ok(tx.commit().await?)
 }

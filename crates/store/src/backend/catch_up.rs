@@ -75,7 +75,17 @@ pub fn check_catch_up(catch_up: &CatchUp) -> Result<(), ReplicaError> {
     }
     catch_up.entries.iter().try_for_each(|entry| {
         check_bytes(|| format!("the entry at position {}", entry.position), &entry.body)
-    })
+    })?;
+    let checkpoint = catch_up.checkpoint.as_ref();
+    checkpoint.map_or(Ok(()), |one| check_bytes(|| "the checkpoint".to_owned(), &one.frozen))
+}
+
+/// Whether a root to trust is what it is said to be.
+///
+/// # Errors
+/// [`ReplicaError::DigestMismatch`].
+pub fn check_trusted(version: u32, root: &Frozen) -> Result<(), ReplicaError> {
+    check_bytes(|| format!("version {version} of the root"), root)
 }
 
 /// Whether a stretch is a whole view: it joins the beginning.
@@ -92,7 +102,7 @@ pub fn check_whole(catch_up: &CatchUp) -> Result<(), ReplicaError> {
 /// [`ReplicaError::DigestMismatch`].
 pub fn check_revisions(revisions: &[NewHeldRevision]) -> Result<(), ReplicaError> {
     revisions.iter().try_for_each(|NewHeldRevision { reference, bytes, .. }| {
-        let frozen = Frozen { digest: reference.digest, bytes: bytes.clone() };
+        let frozen = Frozen::stated(reference.digest, bytes.clone());
         check_bytes(|| format!("revision {} of `{}`", reference.number, reference.key), &frozen)
     })
 }

@@ -14,6 +14,8 @@ pub struct KnownToDecide {
     pub recipe: DocumentKey,
     /// The digest of the last that was said of it.
     pub latest: Digest,
+    /// Whether an entry about the recipe has these very bytes, and there is a root of trust.
+    pub recorded: bool,
 }
 
 /// Whether what is asked is whole in itself.
@@ -69,5 +71,16 @@ pub fn fits_decision(
         let what = format!("deviation `{}` was asked by another site or of another recipe", id());
         return Err(HubError::Malformed(what));
     }
-    if known.latest == commit.seen { Ok(()) } else { Err(HubError::DeviationDecided(id())) }
+    if known.latest != commit.seen {
+        return Err(HubError::DeviationDecided(id()));
+    }
+    // A reader takes a signed decision once: whoever could repeat it could undo what came after.
+    if known.recorded {
+        let what = format!(
+            "this very decision on deviation `{}` was recorded before; state another moment",
+            id()
+        );
+        return Err(HubError::Malformed(what));
+    }
+    Ok(())
 }

@@ -11,19 +11,23 @@ mod compaction;
 mod deviation;
 mod draft;
 mod release;
+mod signatures;
 mod spoken;
+mod trust;
 mod withdrawal;
 
 pub use access::{Verdict, check_enrolment, fits_account, judge, same_request, same_secret};
 pub use catch_up::{
-    Held, changed_revision, check_catch_up, check_revisions, check_stored, check_whole, documents,
-    lost_revision, needs,
+    Held, changed_revision, check_catch_up, check_revisions, check_stored, check_trusted,
+    check_whole, documents, lost_revision, needs,
 };
 pub use compaction::check_compaction;
 pub use deviation::{KnownToDecide, asked_again, check_ask, check_decision, fits_decision};
 pub use draft::{after_release, after_step, check_step, step_repeated};
 pub use release::{KnownToRelease, check_release, new_revisions};
+pub use signatures::{signatures_from_bytes, signatures_to_bytes};
 pub use spoken::{Spoken, carried_over};
+pub use trust::{check_root, check_signed, newer_root, newest};
 pub use withdrawal::{KnownToWithdraw, check_withdrawal, fits_withdrawal};
 
 use crate::{Committed, Frozen, HubError, Request};

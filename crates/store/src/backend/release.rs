@@ -100,7 +100,7 @@ fn check_revision(revision: &NewRevision) -> Result<(), HubError> {
             reference.key
         )));
     }
-    let frozen = Frozen { digest: reference.digest, bytes: bytes.clone() };
+    let frozen = Frozen::stated(reference.digest, bytes.clone());
     check_frozen(|| format!("revision {} of `{}`", reference.number, reference.key), &frozen)
 }
 

@@ -12,6 +12,8 @@ pub struct KnownToWithdraw {
     pub released: bool,
     /// Whether the revision to go back to is stored; true when there is none.
     pub target_held: bool,
+    /// Whether an entry about the document has these very bytes, and there is a root of trust.
+    pub recorded: bool,
 }
 
 /// Whether a commit is whole in itself.
@@ -36,7 +38,7 @@ pub fn check_withdrawal(commit: &WithdrawalCommit) -> Result<(), HubError> {
 /// Whether a withdrawal fits what is stored.
 ///
 /// # Errors
-/// [`HubError::NotReleased`], [`HubError::MissingRevision`].
+/// [`HubError::NotReleased`], [`HubError::MissingRevision`], [`HubError::Malformed`].
 pub fn fits_withdrawal(withdrawal: &Withdrawal, known: KnownToWithdraw) -> Result<(), HubError> {
     let boxed = |reference: &RevisionRef| Box::new(reference.clone());
     match &withdrawal.next {
@@ -44,6 +46,11 @@ pub fn fits_withdrawal(withdrawal: &Withdrawal, known: KnownToWithdraw) -> Resul
         NextStep::GoBackTo(target) if !known.target_held => {
             Err(HubError::MissingRevision(boxed(target)))
         }
+        // A reader takes a signed notice once: whoever could repeat it could undo what came after.
+        _ if known.recorded => Err(HubError::Malformed(format!(
+            "this very withdrawal of `{}` was recorded before; state another moment or reason",
+            withdrawal.revision.key
+        ))),
         _ => Ok(()),
     }
 }

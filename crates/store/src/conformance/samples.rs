@@ -5,8 +5,8 @@ use std::num::NonZeroU32;
 
 use chablon_model::{
     Audience, Decision, Departure, Deviation, DeviationLimits, Digest, DocumentKey, DocumentKind,
-    EntryBody, Grant, Manifest, Moment, NextStep, RevisionRef, Role, SiteId, Text, View,
-    Visibility, Withdrawal,
+    EntryBody, Grant, Manifest, Moment, NextStep, PublicKey, RevisionRef, Role, Signature, SiteId,
+    Text, View, Visibility, Withdrawal,
 };
 
 use crate::{
@@ -113,6 +113,15 @@ fn manifest(release: &str, audience: Audience, items: Vec<RevisionRef>) -> Manif
     }
 }
 
+/// A body with two signatures. No store may mind that they verify nothing.
+pub(super) fn signed(text: String) -> Frozen {
+    Frozen { signatures: vec![signature(1), signature(2)], ..Frozen::new(text) }
+}
+
+pub(super) fn signature(byte: u8) -> Signature {
+    Signature { key: PublicKey([byte; 32]), bytes: [byte; 64] }
+}
+
 /// A release in parts, with nothing to store yet.
 pub(super) fn parts(name: &str, parts: &[(Audience, &[&NewRevision])]) -> ReleaseCommit {
     let part = |(number, (audience, items)): (u32, &(Audience, &[&NewRevision]))| {
@@ -120,7 +129,7 @@ pub(super) fn parts(name: &str, parts: &[(Audience, &[&NewRevision])]) -> Releas
         let part_count = u32::try_from(parts.len()).expect("few parts");
         let manifest =
             Manifest { part: number, part_count, ..manifest(name, audience.clone(), items) };
-        NewPart { manifest, body: Frozen::new(format!("release {name}, part {number}")) }
+        NewPart { manifest, body: signed(format!("release {name}, part {number}")) }
     };
     ReleaseCommit {
         request: request(&format!("request-{name}"), name),
@@ -152,7 +161,7 @@ pub(super) fn withdrawal(name: &str, revision: &NewRevision, next: NextStep) -> 
             reason: "a reason".to_owned(),
             author: "the chef".to_owned(),
         },
-        body: Frozen::new(format!("withdrawal {name}")),
+        body: signed(format!("withdrawal {name}")),
     }
 }
 
@@ -193,7 +202,7 @@ pub(super) fn decision(name: &str, ask: &AskCommit, words: &str) -> DecisionComm
         by: actor("the chef"),
         seen: ask.body.digest,
         deviation,
-        body: Frozen::new(format!("decision {words}")),
+        body: signed(format!("decision {words}")),
     }
 }
 
@@ -230,7 +239,7 @@ pub(super) fn cursor(epoch: &str, view: &str, position: u64) -> Cursor {
 /// An entry that releases revisions, after another position.
 pub(super) fn released(position: u64, previous: u64, items: &[&NewRevision]) -> NewEntry {
     let items: Vec<RevisionRef> = items.iter().map(|item| item.reference.clone()).collect();
-    let body = Frozen::new(format!("release of {items:?}"));
+    let body = signed(format!("release of {items:?}"));
     let says = EntryBody::Release(manifest(&format!("release-{position}"), Audience::All, items));
     let recorded_at = Moment(2000);
     NewEntry { position, previous_position: previous, recorded_at, says, body }
@@ -257,7 +266,7 @@ pub(super) fn withdrawn(
 /// A stretch of the view `v` in the epoch `e` that ends at its last entry.
 pub(super) fn stretch(entries: Vec<NewEntry>) -> CatchUp {
     let end = entries.last().map_or(0, |entry| entry.position);
-    CatchUp { entries, cursor: cursor("e", "v", end), said: Vec::new() }
+    CatchUp { entries, cursor: cursor("e", "v", end), said: Vec::new(), checkpoint: None }
 }
 
 pub(super) fn said(position: u64, statement: Statement, at: i64) -> Said {

@@ -111,6 +111,17 @@ pub enum HubError {
         /// Who.
         by: String,
     },
+    /// A version of the root of trust that doesn't follow.
+    #[error(
+        "the next version of the root of trust is {expected}, not {found}; somebody else may have \
+         added one: read the latest, then make the next"
+    )]
+    RootConflict {
+        /// The version that follows.
+        expected: u32,
+        /// The version that was given.
+        found: u32,
+    },
     /// Bytes that are not what they are said to be.
     #[error("{what}: the bytes have the digest `{computed}`, not `{stated}`; send them anew")]
     DigestMismatch {

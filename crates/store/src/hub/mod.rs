@@ -17,6 +17,7 @@ mod error;
 mod feed;
 mod revision;
 mod site;
+mod trust;
 
 pub use ack::{Ack, AckFilter, Statement};
 pub use audit::{Act, Actor, AuditEntry, AuditLog, AuditRecord};
@@ -31,6 +32,7 @@ pub use feed::{EntryKind, FeedEntry, FeedState, Page};
 pub(crate) use revision::sees;
 pub use revision::{Head, StoredRevision};
 pub use site::SiteRecord;
+pub use trust::{EntrySignatures, RootRecord};
 
 /// The store of a hub.
 ///
@@ -149,6 +151,23 @@ pub trait HubStore: AccessStore + DraftStore + AuditLog {
 
     /// What sites said about entries, ordered by position, site and statement.
     async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError>;
+
+    /// Keeps the next version of the root of trust. The very one that is kept already changes
+    /// nothing.
+    ///
+    /// # Errors
+    /// [`HubError::RootConflict`], [`HubError::DigestMismatch`].
+    async fn add_root(&self, root: RootRecord) -> Result<(), HubError>;
+
+    /// The versions of the root of trust after one (0: all), in order.
+    async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError>;
+
+    /// Puts signatures beside entries, in the place of those that are there: after the keys that
+    /// count have changed. All of them or, on an error, none.
+    ///
+    /// # Errors
+    /// [`HubError::UnknownEntry`], [`HubError::EntryMismatch`], [`HubError::Malformed`].
+    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError>;
 
     /// The last position, as a hint that there is something to read.
     ///

@@ -33,6 +33,30 @@ pub struct CatchUp {
     pub cursor: Cursor,
     /// What to say to the hub about entries, these or earlier ones.
     pub said: Vec<Said>,
+    /// What the hub signed for the cursor, where the kitchen has pinned a root. It is kept together
+    /// with the cursor.
+    pub checkpoint: Option<NewCheckpoint>,
+}
+
+/// A checkpoint to keep.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NewCheckpoint {
+    /// Its bytes and signatures, as they came.
+    pub frozen: Frozen,
+    /// When it was made, as it says.
+    pub issued_at: Moment,
+}
+
+/// Whom a kitchen trusts, and the newest that was vouched for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Trust {
+    /// The version of the root.
+    pub version: u32,
+    /// The root, as it came.
+    pub root: Frozen,
+    /// The newest checkpoint that was taken, as it came. None: nothing was taken since the root was
+    /// pinned.
+    pub checkpoint: Option<Frozen>,
 }
 
 /// An entry to take.

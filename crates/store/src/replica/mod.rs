@@ -8,12 +8,12 @@ mod error;
 mod outbox;
 mod revision;
 
-pub use catch_up::{CatchUp, Cursor, Identity, Integrity, NewEntry};
+pub use catch_up::{CatchUp, Cursor, Identity, Integrity, NewCheckpoint, NewEntry, Trust};
 pub use error::ReplicaError;
 pub use outbox::{Outgoing, Said};
 pub use revision::{HeldRevision, NewHeldRevision};
 
-use crate::FeedEntry;
+use crate::{FeedEntry, Frozen};
 
 /// The store of a kitchen: its view of the feed and all revisions that it needs.
 ///
@@ -34,6 +34,16 @@ pub trait ReplicaStore: Send + Sync {
     /// # Errors
     /// [`ReplicaError::EnrolledElsewhere`].
     async fn enrol(&self, identity: Identity) -> Result<(), ReplicaError>;
+
+    /// Whom the kitchen trusts; none where it takes what its hub shows.
+    async fn trust(&self) -> Result<Option<Trust>, ReplicaError>;
+
+    /// Trusts a root: the first, or a later version in the place of the one before. A version that
+    /// isn't higher than the one that is trusted changes nothing.
+    ///
+    /// # Errors
+    /// [`ReplicaError::NotEnrolled`], [`ReplicaError::DigestMismatch`].
+    async fn trust_root(&self, version: u32, root: Frozen) -> Result<(), ReplicaError>;
 
     /// How far the kitchen got; none before the first catch-up: then it lists from position 0.
     async fn cursor(&self) -> Result<Option<Cursor>, ReplicaError>;

@@ -2554,12 +2554,12 @@ pub struct Date {
     pub day: i32,
 }
 /// Bytes that somebody has made once and that nobody makes again: an encoded `Revision`,
-/// `ReleaseManifest`, `WithdrawalNotice` or `Deviation`. The hub stores, serves and forwards them exactly as
-/// they came. A reader hashes them before it parses them, and refuses them if the digest isn't
-/// the one that it asked for.
+/// `ReleaseManifest`, `WithdrawalNotice`, `Deviation`, `TrustRoot` or `Checkpoint`. The hub stores,
+/// serves and forwards them exactly as they came. A reader hashes them before it parses them, and
+/// refuses them if the digest isn't the one that it asked for.
 ///
-/// Numbers 3 to 5 are kept for signatures over `body`.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+/// Numbers 4 and 5 are kept.
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct FrozenBytes {
     /// Required. The encoded message, 1 byte to 1 MiB (1,048,576 bytes).
     #[prost(bytes = "bytes", tag = "1")]
@@ -2568,6 +2568,24 @@ pub struct FrozenBytes {
     /// it is sent so that damage on the way is told apart from a wrong question.
     #[prost(bytes = "bytes", tag = "2")]
     pub digest: ::prost::bytes::Bytes,
+    /// Optional, at most 16, sorted by `key`, each key once. Signatures over `body`, stored and
+    /// forwarded as they came. A revision has none: what is signed names it by its digest. What a
+    /// signature covers, and whose counts, stands at the head of trust.proto.
+    #[prost(message, repeated, tag = "3")]
+    pub signatures: ::prost::alloc::vec::Vec<Signature>,
+}
+/// One signature over the body of frozen bytes.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Signature {
+    /// Required. The public key of the signer, by which the signature is verified: Ed25519 (RFC
+    /// 8032), 32 bytes.
+    #[prost(bytes = "bytes", tag = "1")]
+    pub key: ::prost::bytes::Bytes,
+    /// Required. The signature, 64 bytes. It covers the pre-authentication encoding of DSSE version 1
+    /// over the payload type and the body, so that bytes that were signed as one thing can't be shown
+    /// as another.
+    #[prost(bytes = "bytes", tag = "2")]
+    pub signature: ::prost::bytes::Bytes,
 }
 /// A place in one view of one history. Opaque as a whole: a reader stores the three together and
 /// sends them back as they came.
@@ -2591,7 +2609,7 @@ pub struct FeedCursor {
     pub snapshot: u64,
 }
 /// One entry of the feed, as one reader sees it.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct FeedEntry {
     /// Output only. The position, 1 or more.
     #[prost(uint64, tag = "1")]
@@ -2614,7 +2632,7 @@ pub mod feed_entry {
     /// Output only. What is recorded: exactly one. A reader that knows none of them must not pass over
     /// the entry: it stops there and asks to be brought up to date. Numbers 7 to 9 are kept for
     /// further kinds.
-    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    #[derive(Clone, PartialEq, ::prost::Oneof)]
     pub enum Body {
         /// A part of a release; the encoded message is a `ReleaseManifest`.
         #[prost(message, tag = "4")]
@@ -2895,6 +2913,74 @@ impl AllergenState {
             _ => None,
         }
     }
+}
+/// The content of a price list's revision. Its id is the revision's.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct PriceList {
+    /// Optional. The id of the site whose list it is; only that site reads it. Empty: the group's
+    /// list, which all sites read. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Optional. The prices, in the author's order.
+    #[prost(message, repeated, tag = "2")]
+    pub prices: ::prost::alloc::vec::Vec<Price>,
+    /// Optional. The exchange rates, in the author's order.
+    #[prost(message, repeated, tag = "3")]
+    pub rates: ::prost::alloc::vec::Vec<ExchangeRate>,
+}
+/// What a pack of an ingredient costs from a day on.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Price {
+    /// Required. The id of the ingredient. Sample: `butter-unsalted`.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// Required. The price of a pack, 0 or more. Sample: 78.40 EUR.
+    #[prost(message, optional, tag = "5")]
+    pub price: ::core::option::Option<Money>,
+    /// Required. The first day on which it holds. Sample: 2026-10-01.
+    #[prost(message, optional, tag = "6")]
+    pub from: ::core::option::Option<Date>,
+    /// Optional. Who sells it, in the form of an id. Empty: not stated. Sample: `dairy-1`.
+    #[prost(string, tag = "7")]
+    pub supplier: ::prost::alloc::string::String,
+    /// Whether it goes before other prices of the same day. False (unset): it doesn't.
+    #[prost(bool, tag = "8")]
+    pub preferred: bool,
+    /// Required: exactly one. What a pack holds, as purchased.
+    #[prost(oneof = "price::Pack", tags = "2, 3, 4")]
+    pub pack: ::core::option::Option<price::Pack>,
+}
+/// Nested message and enum types in `Price`.
+pub mod price {
+    /// Required: exactly one. What a pack holds, as purchased.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Pack {
+        /// A mass, more than 0. Sample: 10 kg.
+        #[prost(message, tag = "2")]
+        Mass(super::Mass),
+        /// A volume, more than 0; the ingredient must have a density. Sample: 5 L.
+        #[prost(message, tag = "3")]
+        Volume(super::Volume),
+        /// A number of pieces, more than 0; the ingredient must have a piece mass. Sample: 30 pieces.
+        #[prost(message, tag = "4")]
+        Count(super::Count),
+    }
+}
+/// What one currency is worth in another from a day on. None is ever fetched.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ExchangeRate {
+    /// Required. The currency that is changed, ISO 4217: three capital letters. Sample: `GBP`.
+    #[prost(string, tag = "1")]
+    pub from: ::prost::alloc::string::String,
+    /// Required. The currency that it is changed into, another than `from`. Sample: `EUR`.
+    #[prost(string, tag = "2")]
+    pub to: ::prost::alloc::string::String,
+    /// Required. How many of `to` for one of `from`, more than 0. Sample: 1.17.
+    #[prost(message, optional, tag = "3")]
+    pub rate: ::core::option::Option<Number>,
+    /// Required. The first day on which it holds. Sample: 2026-10-01.
+    #[prost(message, optional, tag = "4")]
+    pub on: ::core::option::Option<Date>,
 }
 /// A volume by its sizes, so many times. Pi is 3.141592653589793 exactly.
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
@@ -3678,74 +3764,6 @@ impl StorageCondition {
         }
     }
 }
-/// The content of a price list's revision. Its id is the revision's.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct PriceList {
-    /// Optional. The id of the site whose list it is; only that site reads it. Empty: the group's
-    /// list, which all sites read. Sample: `harbour`.
-    #[prost(string, tag = "1")]
-    pub site: ::prost::alloc::string::String,
-    /// Optional. The prices, in the author's order.
-    #[prost(message, repeated, tag = "2")]
-    pub prices: ::prost::alloc::vec::Vec<Price>,
-    /// Optional. The exchange rates, in the author's order.
-    #[prost(message, repeated, tag = "3")]
-    pub rates: ::prost::alloc::vec::Vec<ExchangeRate>,
-}
-/// What a pack of an ingredient costs from a day on.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Price {
-    /// Required. The id of the ingredient. Sample: `butter-unsalted`.
-    #[prost(string, tag = "1")]
-    pub ingredient: ::prost::alloc::string::String,
-    /// Required. The price of a pack, 0 or more. Sample: 78.40 EUR.
-    #[prost(message, optional, tag = "5")]
-    pub price: ::core::option::Option<Money>,
-    /// Required. The first day on which it holds. Sample: 2026-10-01.
-    #[prost(message, optional, tag = "6")]
-    pub from: ::core::option::Option<Date>,
-    /// Optional. Who sells it, in the form of an id. Empty: not stated. Sample: `dairy-1`.
-    #[prost(string, tag = "7")]
-    pub supplier: ::prost::alloc::string::String,
-    /// Whether it goes before other prices of the same day. False (unset): it doesn't.
-    #[prost(bool, tag = "8")]
-    pub preferred: bool,
-    /// Required: exactly one. What a pack holds, as purchased.
-    #[prost(oneof = "price::Pack", tags = "2, 3, 4")]
-    pub pack: ::core::option::Option<price::Pack>,
-}
-/// Nested message and enum types in `Price`.
-pub mod price {
-    /// Required: exactly one. What a pack holds, as purchased.
-    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum Pack {
-        /// A mass, more than 0. Sample: 10 kg.
-        #[prost(message, tag = "2")]
-        Mass(super::Mass),
-        /// A volume, more than 0; the ingredient must have a density. Sample: 5 L.
-        #[prost(message, tag = "3")]
-        Volume(super::Volume),
-        /// A number of pieces, more than 0; the ingredient must have a piece mass. Sample: 30 pieces.
-        #[prost(message, tag = "4")]
-        Count(super::Count),
-    }
-}
-/// What one currency is worth in another from a day on. None is ever fetched.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct ExchangeRate {
-    /// Required. The currency that is changed, ISO 4217: three capital letters. Sample: `GBP`.
-    #[prost(string, tag = "1")]
-    pub from: ::prost::alloc::string::String,
-    /// Required. The currency that it is changed into, another than `from`. Sample: `EUR`.
-    #[prost(string, tag = "2")]
-    pub to: ::prost::alloc::string::String,
-    /// Required. How many of `to` for one of `from`, more than 0. Sample: 1.17.
-    #[prost(message, optional, tag = "3")]
-    pub rate: ::core::option::Option<Number>,
-    /// Required. The first day on which it holds. Sample: 2026-10-01.
-    #[prost(message, optional, tag = "4")]
-    pub on: ::core::option::Option<Date>,
-}
 /// The content of a site's revision. Its id is the revision's, and only that site reads it.
 #[derive(Clone, PartialEq, ::prost::Message)]
 pub struct Site {
@@ -3889,7 +3907,7 @@ pub mod revision {
     }
 }
 /// A revision as the hub keeps it.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct StoredRevision {
     /// Output only. Its name.
     #[prost(message, optional, tag = "1")]
@@ -3942,6 +3960,66 @@ impl DocumentKind {
             _ => None,
         }
     }
+}
+/// One record of a bundle. At most 2 MiB (2,097,152 bytes) encoded.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct BundleRecord {
+    /// Required: exactly one.
+    #[prost(oneof = "bundle_record::Record", tags = "1, 2, 3, 4, 5, 6")]
+    pub record: ::core::option::Option<bundle_record::Record>,
+}
+/// Nested message and enum types in `BundleRecord`.
+pub mod bundle_record {
+    /// Required: exactly one.
+    #[derive(Clone, PartialEq, ::prost::Oneof)]
+    pub enum Record {
+        /// What the bundle is.
+        #[prost(message, tag = "1")]
+        Head(super::BundleHead),
+        /// A version of the root of trust; the encoded message is a `TrustRoot`.
+        #[prost(message, tag = "2")]
+        Root(super::FrozenBytes),
+        /// An entry of the feed.
+        #[prost(message, tag = "3")]
+        Entry(super::FeedEntry),
+        /// A revision.
+        #[prost(message, tag = "4")]
+        Revision(super::StoredRevision),
+        /// What the hub vouches for; the encoded message is a `Checkpoint`.
+        #[prost(message, tag = "5")]
+        Checkpoint(super::FrozenBytes),
+        /// The end.
+        #[prost(message, tag = "6")]
+        End(super::BundleEnd),
+    }
+}
+/// What a bundle is.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct BundleHead {
+    /// Required. The version of the schema that wrote it; now 1. A reader refuses another.
+    #[prost(uint32, tag = "1")]
+    pub schema_version: u32,
+    /// Optional. Names of what a reader must understand, in the form of ids, sorted, each once. None
+    /// is defined yet. Empty: the schema version says all.
+    #[prost(string, repeated, tag = "2")]
+    pub required_features: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Required. Whose standards it carries, a site's id. Sample: `harbour`.
+    #[prost(string, tag = "3")]
+    pub site: ::prost::alloc::string::String,
+    /// Required. The cursor of a reader that has taken all of it.
+    #[prost(message, optional, tag = "4")]
+    pub cursor: ::core::option::Option<FeedCursor>,
+    /// Required. When it was written, by the clock of who wrote it: milliseconds since
+    /// 1970-01-01T00:00:00Z, within the years 1 to 9999.
+    #[prost(int64, tag = "5")]
+    pub written_at_ms: i64,
+}
+/// The end of a bundle.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct BundleEnd {
+    /// Required. The SHA-256 digest of all bytes before this record's length, 32 bytes.
+    #[prost(bytes = "bytes", tag = "1")]
+    pub digest: ::prost::bytes::Bytes,
 }
 /// What the bytes of a deviation hold: as its site asks for it, without a decision, or as it was
 /// decided. At most 1 MiB encoded.
@@ -4186,7 +4264,7 @@ pub struct DeviationRefusal {
     pub reason: ::prost::alloc::string::String,
 }
 /// A deviation as the hub keeps it.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct StoredDeviation {
     /// Output only. When the hub took what was asked, by its clock: milliseconds since
     /// 1970-01-01T00:00:00Z.
@@ -4202,7 +4280,7 @@ pub struct StoredDeviation {
     pub decided: ::core::option::Option<FeedEntry>,
 }
 /// Asks for a deviation.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct AskDeviationRequest {
     /// Required. An encoded `Deviation` without a decision, as the site's machine made it.
     #[prost(message, optional, tag = "1")]
@@ -4212,7 +4290,7 @@ pub struct AskDeviationRequest {
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct AskDeviationResponse {}
 /// Decides a deviation.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct DecideDeviationRequest {
     /// Required. Names this request: 1 to 128 visible ASCII characters; a UUID serves.
     #[prost(string, tag = "1")]
@@ -4862,7 +4940,7 @@ pub struct GetRevisionRequest {
     pub digest: ::prost::bytes::Bytes,
 }
 /// A revision.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct GetRevisionResponse {
     /// Output only. The revision.
     #[prost(message, optional, tag = "1")]
@@ -4879,7 +4957,7 @@ pub struct BatchGetRevisionsRequest {
     pub digests: ::prost::alloc::vec::Vec<::prost::bytes::Bytes>,
 }
 /// One of the revisions asked for.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct BatchGetRevisionsResponse {
     /// Output only. The revision.
     #[prost(message, optional, tag = "1")]
@@ -4900,7 +4978,7 @@ pub struct GetStandardRequest {
     pub at_ms: ::core::option::Option<i64>,
 }
 /// What is in force of a document.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct GetStandardResponse {
     /// Output only. What is in force.
     #[prost(message, optional, tag = "1")]
@@ -7177,6 +7255,13 @@ pub enum ErrorReason {
     /// isn't, or too few have approved it. Sample: {"class": "safety", "needed": "2", "approvals":
     /// "1"}.
     ReviewNeeded = 68,
+    /// FAILED_PRECONDITION. Too few of the keys that count have signed, or what was signed once is sent
+    /// once more. Sign on the machine of whoever holds a key that the latest root names. Sample of the
+    /// metadata: none.
+    SignatureMissing = 70,
+    /// ABORTED. Another version of the root of trust is next. Read the latest, then make the next.
+    /// Sample: {"expected": "3", "version": "2"}.
+    RootConflict = 71,
 }
 impl ErrorReason {
     /// String value of the enum field names used in the ProtoBuf definition.
@@ -7236,6 +7321,8 @@ impl ErrorReason {
             Self::DraftUnsound => "ERROR_REASON_DRAFT_UNSOUND",
             Self::DraftOutdated => "ERROR_REASON_DRAFT_OUTDATED",
             Self::ReviewNeeded => "ERROR_REASON_REVIEW_NEEDED",
+            Self::SignatureMissing => "ERROR_REASON_SIGNATURE_MISSING",
+            Self::RootConflict => "ERROR_REASON_ROOT_CONFLICT",
         }
     }
     /// Creates an enum from field names used in the ProtoBuf definition.
@@ -7292,6 +7379,8 @@ impl ErrorReason {
             "ERROR_REASON_DRAFT_UNSOUND" => Some(Self::DraftUnsound),
             "ERROR_REASON_DRAFT_OUTDATED" => Some(Self::DraftOutdated),
             "ERROR_REASON_REVIEW_NEEDED" => Some(Self::ReviewNeeded),
+            "ERROR_REASON_SIGNATURE_MISSING" => Some(Self::SignatureMissing),
+            "ERROR_REASON_ROOT_CONFLICT" => Some(Self::RootConflict),
             _ => None,
         }
     }
@@ -7341,6 +7430,10 @@ pub struct ListChangesResponse {
     /// Output only. Whether the hub knows of more after `next`. False: the reader is up to date.
     #[prost(bool, tag = "3")]
     pub more: bool,
+    /// Output only. What a hub that has a checkpoint key vouches for, by the position of `next`: the
+    /// encoded message is a `Checkpoint`, signed. Unset: the hub has no key, or the whole view is read.
+    #[prost(message, optional, tag = "4")]
+    pub checkpoint: ::core::option::Option<FrozenBytes>,
 }
 /// Asks for a stream of entries.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -7364,6 +7457,10 @@ pub struct WatchChangesResponse {
     /// Output only. The cursor from which to go on.
     #[prost(message, optional, tag = "2")]
     pub next: ::core::option::Option<FeedCursor>,
+    /// Output only. What a hub that has a checkpoint key vouches for, by the position of `next`: the
+    /// encoded message is a `Checkpoint`, signed. Unset: the hub has no key, or the whole view is read.
+    #[prost(message, optional, tag = "3")]
+    pub checkpoint: ::core::option::Option<FrozenBytes>,
 }
 /// Generated client implementations.
 pub mod feed_service_client {
@@ -8830,7 +8927,7 @@ pub struct CreateReleaseResponse {
     pub last_position: u64,
 }
 /// Asks for a withdrawal.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct CreateWithdrawalRequest {
     /// Required. Names this request: 1 to 128 visible ASCII characters; a UUID serves. Sample:
     /// `4f1d6a5e-0d0c-4b8e-9f5e-2f6d3f1f7c11`.
@@ -9382,6 +9479,658 @@ pub mod release_service_server {
     /// Generated gRPC service name
     pub const SERVICE_NAME: &str = "chablon.v1.ReleaseService";
     impl<T> tonic::server::NamedService for ReleaseServiceServer<T> {
+        const NAME: &'static str = SERVICE_NAME;
+    }
+}
+/// Which keys a role has and how many of them must sign.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct TrustRole {
+    /// Required, 1 to the number of keys. How many different keys must have signed.
+    #[prost(uint32, tag = "1")]
+    pub threshold: u32,
+    /// Required, 1 to 16, sorted by `key`. No key stands in two roles of a root.
+    #[prost(message, repeated, tag = "2")]
+    pub keys: ::prost::alloc::vec::Vec<TrustKey>,
+}
+/// A key and whose it is.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct TrustKey {
+    /// Required. The public key: Ed25519 (RFC 8032), 32 bytes.
+    #[prost(bytes = "bytes", tag = "1")]
+    pub key: ::prost::bytes::Bytes,
+    /// Required. Whose it is, for people. Sample: `Group pastry chef`.
+    #[prost(string, tag = "2")]
+    pub holder: ::prost::alloc::string::String,
+}
+/// What the bytes of a root hold. At most 64 KiB (65,536 bytes) encoded.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct TrustRoot {
+    /// Required. The version of the schema that wrote it; now 1. A reader refuses another.
+    #[prost(uint32, tag = "1")]
+    pub schema_version: u32,
+    /// Optional. Names of what a reader must understand, in the form of ids, sorted, each once. None
+    /// is defined yet. Empty: the schema version says all.
+    #[prost(string, repeated, tag = "2")]
+    pub required_features: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Required. The version of the root: 1, 2, 3 and so on.
+    #[prost(uint32, tag = "3")]
+    pub version: u32,
+    /// Required. When it was made: milliseconds since 1970-01-01T00:00:00Z, within the years 1 to 9999.
+    #[prost(int64, tag = "4")]
+    pub issued_at_ms: i64,
+    /// Required, after `issued_at_ms`. When the next version is due: milliseconds since
+    /// 1970-01-01T00:00:00Z. A root that has expired still counts, with a warning.
+    #[prost(int64, tag = "5")]
+    pub expires_at_ms: i64,
+    /// Required. Who may replace this root.
+    #[prost(message, optional, tag = "6")]
+    pub root: ::core::option::Option<TrustRole>,
+    /// Required. Who may release and withdraw.
+    #[prost(message, optional, tag = "7")]
+    pub release: ::core::option::Option<TrustRole>,
+    /// Required. Which hubs may sign checkpoints. Its threshold is 1, for a checkpoint is made by one
+    /// hub.
+    #[prost(message, optional, tag = "8")]
+    pub checkpoint: ::core::option::Option<TrustRole>,
+}
+/// What the bytes of a checkpoint hold: what a hub shows one site, by a position of the feed. At most
+/// 4 KiB (4,096 bytes) encoded.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Checkpoint {
+    /// Required. The version of the schema that wrote it; now 1. A reader refuses another.
+    #[prost(uint32, tag = "1")]
+    pub schema_version: u32,
+    /// Optional. Names of what a reader must understand, in the form of ids, sorted, each once. None
+    /// is defined yet. Empty: the schema version says all.
+    #[prost(string, repeated, tag = "2")]
+    pub required_features: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Required. The site whose view it is. Sample: `harbour`.
+    #[prost(string, tag = "3")]
+    pub site: ::prost::alloc::string::String,
+    /// Required. The history, as in `FeedCursor.epoch`.
+    #[prost(string, tag = "4")]
+    pub epoch: ::prost::alloc::string::String,
+    /// Required. The view, as in `FeedCursor.view`: 32 bytes.
+    #[prost(bytes = "bytes", tag = "5")]
+    pub view: ::prost::bytes::Bytes,
+    /// The position up to which all of the view is covered, itself included. 0: nothing was recorded.
+    #[prost(uint64, tag = "6")]
+    pub position: u64,
+    /// Required. The digest of the chain of all entries of the view up to `position`, 32 bytes, those
+    /// that a compacted view passes over included. It starts as the SHA-256 digest of the text `chablon chain 1`; each entry makes it the SHA-256
+    /// digest of what it was (32 bytes), the entry's position (8 bytes, most significant first), the
+    /// digest of its body (32 bytes) and the payload type of the body.
+    #[prost(bytes = "bytes", tag = "7")]
+    pub chain: ::prost::bytes::Bytes,
+    /// The digest of what is in force at the site at `issued_at_ms` by the entries up to `position`, 32
+    /// bytes: the SHA-256 digest of the text `chablon state 1` and, for each document in force sorted by
+    /// its name as text (`recipe/honey-bavarois`), a line feed, that name, a space and the digest of the
+    /// revision in force as 64 hexadecimal digits in lower case. Empty: more entries follow `position`,
+    /// and the checkpoint that covers them says it.
+    #[prost(bytes = "bytes", tag = "8")]
+    pub state: ::prost::bytes::Bytes,
+    /// Required. When the hub made it, by the hub's clock: milliseconds since 1970-01-01T00:00:00Z,
+    /// within the years 1 to 9999.
+    #[prost(int64, tag = "9")]
+    pub issued_at_ms: i64,
+    /// Required, after `issued_at_ms`. Until when it stands for what is new: milliseconds since
+    /// 1970-01-01T00:00:00Z. A kitchen that has none younger knows that it may lack news.
+    #[prost(int64, tag = "10")]
+    pub expires_at_ms: i64,
+    /// Set where the view is compacted: the position up to which it begins with a snapshot. A reader that
+    /// starts with the snapshot takes the chain digest there from `snapshot_chain`, since it isn't shown
+    /// all entries that lead to it, and goes on from there. 0: the view isn't compacted.
+    #[prost(uint64, tag = "11")]
+    pub snapshot_position: u64,
+    /// Set together with `snapshot_position`: the digest of the chain up to there, 32 bytes.
+    #[prost(bytes = "bytes", tag = "12")]
+    pub snapshot_chain: ::prost::bytes::Bytes,
+}
+/// Asks for roots.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ListRootsRequest {
+    /// Optional. Only versions after this one. 0: all.
+    #[prost(uint32, tag = "1")]
+    pub after_version: u32,
+}
+/// Roots.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ListRootsResponse {
+    /// Output only, at most 16. The versions that follow, in order, each an encoded `TrustRoot` with its
+    /// signatures.
+    #[prost(message, repeated, tag = "1")]
+    pub roots: ::prost::alloc::vec::Vec<FrozenBytes>,
+    /// Output only. Whether there are more; ask again after the last.
+    #[prost(bool, tag = "2")]
+    pub more: bool,
+}
+/// Brings the next version of the root.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct AddRootRequest {
+    /// Required. An encoded `TrustRoot`, signed by the threshold of its own root keys and, from version
+    /// 2 on, by that of the version before.
+    #[prost(message, optional, tag = "1")]
+    pub root: ::core::option::Option<FrozenBytes>,
+}
+/// The root was added, or was there.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct AddRootResponse {
+    /// Output only. Its version.
+    #[prost(uint32, tag = "1")]
+    pub version: u32,
+}
+/// Brings signatures.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct SignEntriesRequest {
+    /// Required, 1 to 1000, each position once.
+    #[prost(message, repeated, tag = "1")]
+    pub entries: ::prost::alloc::vec::Vec<EntrySignatures>,
+}
+/// The signatures of an entry.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct EntrySignatures {
+    /// Required. The position of the entry, 1 or more.
+    #[prost(uint64, tag = "1")]
+    pub position: u64,
+    /// Required. The digest of the entry's body, 32 bytes. It must be that entry's, so that an entry of
+    /// another history isn't signed by accident.
+    #[prost(bytes = "bytes", tag = "2")]
+    pub body_digest: ::prost::bytes::Bytes,
+    /// Required, 1 to 16, sorted by `key`, each key once. They take the place of those that are there.
+    /// The threshold of the release keys of the latest root must be among them.
+    #[prost(message, repeated, tag = "3")]
+    pub signatures: ::prost::alloc::vec::Vec<Signature>,
+}
+/// The signatures were taken. It has no fields.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct SignEntriesResponse {}
+/// Generated client implementations.
+pub mod trust_service_client {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    use tonic::codegen::http::Uri;
+    /// Keeps the versions of the root of trust, and the signatures beside the entries of the feed. What
+    /// they are stands at the head of trust.proto. No key of the roles `root` and `release` ever comes
+    /// here: all is signed on the machine of whoever holds the key.
+    ///
+    /// Once a root was added, a release or a withdrawal that its release keys didn't sign is refused
+    /// (SIGNATURE_MISSING).
+    ///
+    /// Only whoever may release may add a root or sign: others are refused (PERMISSION_DENIED,
+    /// NOT_ALLOWED). Anyone may list the roots.
+    ///
+    /// All calls may also fail with UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; try again after a
+    /// pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug, Clone)]
+    pub struct TrustServiceClient<T> {
+        inner: tonic::client::Grpc<T>,
+    }
+    impl TrustServiceClient<tonic::transport::Channel> {
+        /// Attempt to create a new client by connecting to a given endpoint.
+        pub async fn connect<D>(dst: D) -> Result<Self, tonic::transport::Error>
+        where
+            D: TryInto<tonic::transport::Endpoint>,
+            D::Error: Into<StdError>,
+        {
+            let conn = tonic::transport::Endpoint::new(dst)?.connect().await?;
+            Ok(Self::new(conn))
+        }
+    }
+    impl<T> TrustServiceClient<T>
+    where
+        T: tonic::client::GrpcService<tonic::body::Body>,
+        T::Error: Into<StdError>,
+        T::ResponseBody: Body<Data = Bytes> + std::marker::Send + 'static,
+        <T::ResponseBody as Body>::Error: Into<StdError> + std::marker::Send,
+    {
+        pub fn new(inner: T) -> Self {
+            let inner = tonic::client::Grpc::new(inner);
+            Self { inner }
+        }
+        pub fn with_origin(inner: T, origin: Uri) -> Self {
+            let inner = tonic::client::Grpc::with_origin(inner, origin);
+            Self { inner }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> TrustServiceClient<InterceptedService<T, F>>
+        where
+            F: tonic::service::Interceptor,
+            T::ResponseBody: Default,
+            T: tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+                Response = http::Response<
+                    <T as tonic::client::GrpcService<tonic::body::Body>>::ResponseBody,
+                >,
+            >,
+            <T as tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+            >>::Error: Into<StdError> + std::marker::Send + std::marker::Sync,
+        {
+            TrustServiceClient::new(InterceptedService::new(inner, interceptor))
+        }
+        /// Compress requests with the given encoding.
+        ///
+        /// This requires the server to support it otherwise it might respond with an
+        /// error.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.send_compressed(encoding);
+            self
+        }
+        /// Enable decompressing responses.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.accept_compressed(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_decoding_message_size(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_encoding_message_size(limit);
+            self
+        }
+        /// Lists the versions of the root, in order. Changes nothing; repeating is safe.
+        pub async fn list_roots(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ListRootsRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListRootsResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.TrustService/ListRoots",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.TrustService", "ListRoots"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Adds the next version of the root. Adding the latest version once more changes nothing, so
+        /// repeating is safe. Errors: INVALID_ARGUMENT (INVALID_REQUEST, DIGEST_MISMATCH, INVALID_CONTENT,
+        /// TOO_LARGE), UNIMPLEMENTED (UNSUPPORTED_FEATURE), FAILED_PRECONDITION (SIGNATURE_MISSING), ABORTED
+        /// (ROOT_CONFLICT).
+        pub async fn add_root(
+            &mut self,
+            request: impl tonic::IntoRequest<super::AddRootRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::AddRootResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.TrustService/AddRoot",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.TrustService", "AddRoot"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Puts signatures beside entries, in the place of those that are there: after the release keys
+        /// were replaced, or for entries that were recorded before there was a root. All are taken or none;
+        /// repeating is safe. Errors: INVALID_ARGUMENT (INVALID_REQUEST), NOT_FOUND (ENTRY_NOT_FOUND),
+        /// FAILED_PRECONDITION (WRONG_EPOCH, SIGNATURE_MISSING).
+        pub async fn sign_entries(
+            &mut self,
+            request: impl tonic::IntoRequest<super::SignEntriesRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::SignEntriesResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.TrustService/SignEntries",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.TrustService", "SignEntries"));
+            self.inner.unary(req, path, codec).await
+        }
+    }
+}
+/// Generated server implementations.
+pub mod trust_service_server {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    /// Generated trait containing gRPC methods that should be implemented for use with TrustServiceServer.
+    #[async_trait]
+    pub trait TrustService: std::marker::Send + std::marker::Sync + 'static {
+        /// Lists the versions of the root, in order. Changes nothing; repeating is safe.
+        async fn list_roots(
+            &self,
+            request: tonic::Request<super::ListRootsRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListRootsResponse>,
+            tonic::Status,
+        >;
+        /// Adds the next version of the root. Adding the latest version once more changes nothing, so
+        /// repeating is safe. Errors: INVALID_ARGUMENT (INVALID_REQUEST, DIGEST_MISMATCH, INVALID_CONTENT,
+        /// TOO_LARGE), UNIMPLEMENTED (UNSUPPORTED_FEATURE), FAILED_PRECONDITION (SIGNATURE_MISSING), ABORTED
+        /// (ROOT_CONFLICT).
+        async fn add_root(
+            &self,
+            request: tonic::Request<super::AddRootRequest>,
+        ) -> std::result::Result<tonic::Response<super::AddRootResponse>, tonic::Status>;
+        /// Puts signatures beside entries, in the place of those that are there: after the release keys
+        /// were replaced, or for entries that were recorded before there was a root. All are taken or none;
+        /// repeating is safe. Errors: INVALID_ARGUMENT (INVALID_REQUEST), NOT_FOUND (ENTRY_NOT_FOUND),
+        /// FAILED_PRECONDITION (WRONG_EPOCH, SIGNATURE_MISSING).
+        async fn sign_entries(
+            &self,
+            request: tonic::Request<super::SignEntriesRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::SignEntriesResponse>,
+            tonic::Status,
+        >;
+    }
+    /// Keeps the versions of the root of trust, and the signatures beside the entries of the feed. What
+    /// they are stands at the head of trust.proto. No key of the roles `root` and `release` ever comes
+    /// here: all is signed on the machine of whoever holds the key.
+    ///
+    /// Once a root was added, a release or a withdrawal that its release keys didn't sign is refused
+    /// (SIGNATURE_MISSING).
+    ///
+    /// Only whoever may release may add a root or sign: others are refused (PERMISSION_DENIED,
+    /// NOT_ALLOWED). Anyone may list the roots.
+    ///
+    /// All calls may also fail with UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; try again after a
+    /// pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug)]
+    pub struct TrustServiceServer<T> {
+        inner: Arc<T>,
+        accept_compression_encodings: EnabledCompressionEncodings,
+        send_compression_encodings: EnabledCompressionEncodings,
+        max_decoding_message_size: Option<usize>,
+        max_encoding_message_size: Option<usize>,
+    }
+    impl<T> TrustServiceServer<T> {
+        pub fn new(inner: T) -> Self {
+            Self::from_arc(Arc::new(inner))
+        }
+        pub fn from_arc(inner: Arc<T>) -> Self {
+            Self {
+                inner,
+                accept_compression_encodings: Default::default(),
+                send_compression_encodings: Default::default(),
+                max_decoding_message_size: None,
+                max_encoding_message_size: None,
+            }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> InterceptedService<Self, F>
+        where
+            F: tonic::service::Interceptor,
+        {
+            InterceptedService::new(Self::new(inner), interceptor)
+        }
+        /// Enable decompressing requests with the given encoding.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.accept_compression_encodings.enable(encoding);
+            self
+        }
+        /// Compress responses with the given encoding, if the client supports it.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.send_compression_encodings.enable(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.max_decoding_message_size = Some(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.max_encoding_message_size = Some(limit);
+            self
+        }
+    }
+    impl<T, B> tonic::codegen::Service<http::Request<B>> for TrustServiceServer<T>
+    where
+        T: TrustService,
+        B: Body + std::marker::Send + 'static,
+        B::Error: Into<StdError> + std::marker::Send + 'static,
+    {
+        type Response = http::Response<tonic::body::Body>;
+        type Error = std::convert::Infallible;
+        type Future = BoxFuture<Self::Response, Self::Error>;
+        fn poll_ready(
+            &mut self,
+            _cx: &mut Context<'_>,
+        ) -> Poll<std::result::Result<(), Self::Error>> {
+            Poll::Ready(Ok(()))
+        }
+        fn call(&mut self, req: http::Request<B>) -> Self::Future {
+            match req.uri().path() {
+                "/chablon.v1.TrustService/ListRoots" => {
+                    #[allow(non_camel_case_types)]
+                    struct ListRootsSvc<T: TrustService>(pub Arc<T>);
+                    impl<
+                        T: TrustService,
+                    > tonic::server::UnaryService<super::ListRootsRequest>
+                    for ListRootsSvc<T> {
+                        type Response = super::ListRootsResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ListRootsRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as TrustService>::list_roots(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ListRootsSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.TrustService/AddRoot" => {
+                    #[allow(non_camel_case_types)]
+                    struct AddRootSvc<T: TrustService>(pub Arc<T>);
+                    impl<
+                        T: TrustService,
+                    > tonic::server::UnaryService<super::AddRootRequest>
+                    for AddRootSvc<T> {
+                        type Response = super::AddRootResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::AddRootRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as TrustService>::add_root(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = AddRootSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.TrustService/SignEntries" => {
+                    #[allow(non_camel_case_types)]
+                    struct SignEntriesSvc<T: TrustService>(pub Arc<T>);
+                    impl<
+                        T: TrustService,
+                    > tonic::server::UnaryService<super::SignEntriesRequest>
+                    for SignEntriesSvc<T> {
+                        type Response = super::SignEntriesResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::SignEntriesRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as TrustService>::sign_entries(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = SignEntriesSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                _ => {
+                    Box::pin(async move {
+                        let mut response = http::Response::new(
+                            tonic::body::Body::default(),
+                        );
+                        let headers = response.headers_mut();
+                        headers
+                            .insert(
+                                tonic::Status::GRPC_STATUS,
+                                (tonic::Code::Unimplemented as i32).into(),
+                            );
+                        headers
+                            .insert(
+                                http::header::CONTENT_TYPE,
+                                tonic::metadata::GRPC_CONTENT_TYPE,
+                            );
+                        Ok(response)
+                    })
+                }
+            }
+        }
+    }
+    impl<T> Clone for TrustServiceServer<T> {
+        fn clone(&self) -> Self {
+            let inner = self.inner.clone();
+            Self {
+                inner,
+                accept_compression_encodings: self.accept_compression_encodings,
+                send_compression_encodings: self.send_compression_encodings,
+                max_decoding_message_size: self.max_decoding_message_size,
+                max_encoding_message_size: self.max_encoding_message_size,
+            }
+        }
+    }
+    /// Generated gRPC service name
+    pub const SERVICE_NAME: &str = "chablon.v1.TrustService";
+    impl<T> tonic::server::NamedService for TrustServiceServer<T> {
         const NAME: &'static str = SERVICE_NAME;
     }
 }

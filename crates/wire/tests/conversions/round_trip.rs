@@ -7,9 +7,10 @@ use chablon_quantity::{
     TimeUnit, Unit, VolumeUnit,
 };
 use chablon_wire::{
-    Acknowledgement, Adoption, BodyKind, Demand, FeedCursor, FeedEntry, InForce, Standard,
-    StandardState, Statement, TakenBack, Wire, decode_deviation, decode_manifest, decode_revision,
-    decode_withdrawal, encode_deviation, encode_manifest, encode_revision, encode_withdrawal,
+    Acknowledgement, Adoption, BodyKind, Demand, FeedCursor, FeedEntry, Frozen, InForce, Standard,
+    StandardState, Statement, TakenBack, Wire, decode_checkpoint, decode_deviation,
+    decode_manifest, decode_revision, decode_root, decode_withdrawal, encode_checkpoint,
+    encode_deviation, encode_manifest, encode_revision, encode_root, encode_withdrawal,
 };
 use proptest::option;
 use proptest::prelude::*;
@@ -71,10 +72,27 @@ proptest! {
         ]),
         body in proptest::collection::vec(any::<u8>(), 1..100),
         digest in values::digest(),
+        signatures in values::signatures(),
     ) {
         let position = previous_position + step;
-        let body = Bytes::from(body);
-        out_and_back(&FeedEntry { position, previous_position, recorded_at, kind, body, digest });
+        let body = Frozen { bytes: Bytes::from(body), digest, signatures };
+        out_and_back(&FeedEntry { position, previous_position, recorded_at, kind, body });
+    }
+
+    #[test]
+    fn roots(root in values::root()) {
+        let bytes = encode_root(&root);
+        let back = decode_root(&bytes);
+        prop_assert_eq!(back.as_ref(), Ok(&root));
+        prop_assert_eq!(encode_root(&back.unwrap()), bytes);
+    }
+
+    #[test]
+    fn checkpoints(checkpoint in values::checkpoint()) {
+        let bytes = encode_checkpoint(&checkpoint);
+        let back = decode_checkpoint(&bytes);
+        prop_assert_eq!(back.as_ref(), Ok(&checkpoint));
+        prop_assert_eq!(encode_checkpoint(&back.unwrap()), bytes);
     }
 
     #[test]

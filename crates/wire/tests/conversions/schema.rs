@@ -28,7 +28,8 @@ fn all_services_are_described() {
             "DraftService",
             "FeedService",
             "FigureService",
-            "ReleaseService"
+            "ReleaseService",
+            "TrustService"
         ]
     );
 }

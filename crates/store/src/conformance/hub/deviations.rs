@@ -7,9 +7,9 @@ use tokio::task::JoinSet;
 
 use crate::conformance::assert_refused;
 use crate::conformance::samples::{
-    asked, decision, id, limit, positions, release, revision, revision_of, site, view,
+    asked, decision, id, limit, positions, release, revision, revision_of, signed, site, view,
 };
-use crate::{EntryKind, HubError, HubStore, NewRevision, digest_of};
+use crate::{DecisionCommit, EntryKind, HubError, HubStore, NewRevision, RootRecord, digest_of};
 
 /// Two sites and a recipe, released at positions 1 and 2.
 async fn two_sites(hub: &dyn HubStore) -> NewRevision {
@@ -83,7 +83,7 @@ pub async fn a_decision_is_an_entry_of_its_site(open: impl AsyncFn() -> Arc<dyn 
     let stored = hub.deviation(&id("d1")).await.unwrap().unwrap();
     let decided = stored.decided.as_ref().unwrap();
     assert_eq!((decided.position, decided.previous_position), (3, 0));
-    assert_eq!((decided.recorded_at, stored.latest()), (commit.at, commit.body.digest));
+    assert_eq!((decided.recorded_at, &decided.body), (commit.at, &commit.body));
 }
 
 /// Who decides says what they saw; of two at once one is told that the other was first.
@@ -108,6 +108,26 @@ pub async fn a_decision_is_of_what_was_seen(open: impl AsyncFn() -> Arc<dyn HubS
     let mut third = decision("three", &ask, "three");
     third.seen = hub.deviation(&id("d1")).await.unwrap().unwrap().latest();
     assert_eq!(hub.decide_deviation(third).await.unwrap().first_position, 4);
+}
+
+/// What was signed once doesn't count twice: where a group signs, the very same decision is refused
+/// after another.
+pub async fn the_very_same_decision_is_refused(open: impl AsyncFn() -> Arc<dyn HubStore>) {
+    let hub = open().await;
+    let pear = two_sites(&*hub).await;
+    let ask = asked("d1", "harbour", &pear);
+    hub.ask_deviation(ask.clone()).await.unwrap();
+    let first = decision("yes", &ask, "granted");
+    hub.decide_deviation(first.clone()).await.unwrap();
+    let second = DecisionCommit { seen: first.body.digest, ..decision("no", &ask, "taken back") };
+    hub.decide_deviation(second.clone()).await.unwrap();
+    let root = RootRecord { version: 1, frozen: signed("root".to_owned()) };
+    hub.add_root(root).await.unwrap();
+    let again = decision("again", &ask, "granted");
+    let again = DecisionCommit { seen: second.body.digest, ..again };
+    assert_refused!(hub.decide_deviation(again).await, HubError::Malformed(_));
+    assert!(hub.decide_deviation(first).await.unwrap().repeated);
+    assert_eq!(hub.state().await.unwrap().position, 4);
 }
 
 /// A decision is of the site and the recipe that were asked for, and decides something.

@@ -13,6 +13,7 @@ pub mod reopening;
 pub mod repeating;
 pub mod sites;
 pub mod together;
+pub mod trust;
 pub mod views;
 pub mod withdrawals;
 
@@ -42,6 +43,7 @@ macro_rules! hub_conformance {
                 what_is_asked_fits_what_is_held
                 a_decision_is_an_entry_of_its_site
                 a_decision_is_of_what_was_seen
+                the_very_same_decision_is_refused
                 a_decision_fits_what_was_asked
                 deviations_are_listed_in_pages;
             audit: every_change_is_in_the_log
@@ -99,6 +101,8 @@ macro_rules! hub_conformance {
                 one_request_sent_many_times_is_done_once
                 dropped_changes_happen_wholly_or_not_at_all
                 dropped_reads_leave_the_store_usable;
+            trust: roots_follow_each_other
+                entries_are_signed_anew;
             views: a_view_holds_what_addresses_the_site
                 previous_positions_chain_within_a_view
                 a_view_hides_the_parts_for_other_sites
@@ -106,6 +110,7 @@ macro_rules! hub_conformance {
                 an_unknown_site_has_no_view
                 history_is_that_of_one_document;
             withdrawals: a_withdrawal_is_an_entry
+                the_very_same_notice_is_refused
                 only_what_was_released_can_be_withdrawn
                 going_back_needs_a_held_revision_of_the_document
                 a_refused_withdrawal_leaves_nothing;

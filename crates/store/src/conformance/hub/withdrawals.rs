@@ -6,10 +6,10 @@ use chablon_model::{Audience, NextStep, View};
 
 use crate::conformance::assert_refused;
 use crate::conformance::samples::{
-    go_back_to, groups, limit, parts, positions, release, revision, revision_of, site, view,
-    withdrawal,
+    go_back_to, groups, limit, parts, positions, release, request, revision, revision_of, signed,
+    site, view, withdrawal,
 };
-use crate::{HubError, HubStore, NewRevision, digest_of};
+use crate::{HubError, HubStore, NewRevision, RootRecord, WithdrawalCommit, digest_of};
 
 /// Two revisions of a recipe, both released.
 async fn two_released(hub: &dyn HubStore) -> [NewRevision; 2] {
@@ -36,6 +36,22 @@ pub async fn a_withdrawal_is_an_entry(open: impl AsyncFn() -> Arc<dyn HubStore>)
     assert_eq!(seen("harbour").await, [1, 2, 4]);
     assert_eq!(seen("station").await, [1, 2]);
     assert_eq!(hub.entries(&View::Whole, 3, limit(10)).await.unwrap().entries[0].position, 4);
+}
+
+/// What was signed once doesn't count twice: where a group signs, the very same notice under another
+/// request's name is refused.
+pub async fn the_very_same_notice_is_refused(open: impl AsyncFn() -> Arc<dyn HubStore>) {
+    let hub = open().await;
+    let [_, two] = two_released(&*hub).await;
+    let notice = withdrawal("stop", &two, NextStep::MakeNone);
+    hub.withdraw(notice.clone()).await.unwrap();
+    let again = |name| WithdrawalCommit { request: request(name, "stop"), ..notice.clone() };
+    hub.withdraw(again("unsigned")).await.unwrap();
+    let root = RootRecord { version: 1, frozen: signed("root".to_owned()) };
+    hub.add_root(root).await.unwrap();
+    assert_refused!(hub.withdraw(again("another")).await, HubError::Malformed(_));
+    assert!(hub.withdraw(notice).await.unwrap().repeated);
+    assert_eq!(hub.state().await.unwrap().position, 4);
 }
 
 /// A revision that is stored but was never in a release, or isn't stored, can't be withdrawn.

@@ -7,6 +7,7 @@ pub mod replacing;
 pub mod revisions;
 pub mod speaking;
 pub mod together;
+pub mod trust;
 
 use crate::conformance::samples::{held, identity};
 use crate::{NewRevision, ReplicaStore};
@@ -57,6 +58,9 @@ macro_rules! replica_conformance {
                 only_held_entries_are_spoken_of;
             together: two_catch_ups_at_once_do_no_harm
                 dropped_changes_happen_wholly_or_not_at_all;
+            trust: a_root_never_goes_back
+                the_newest_checkpoint_is_kept
+                a_new_view_brings_its_checkpoint;
         }
     };
 }

@@ -85,6 +85,7 @@ pub async fn under_a_new_epoch_all_is_said_again(open: impl AsyncFn() -> Arc<dyn
     store.outbox_sent(&ids[..3]).await.unwrap();
 
     let whole = CatchUp {
+        checkpoint: None,
         entries: vec![released(1, 0, &[a]), released(2, 1, &[c])],
         cursor: cursor("new", "v", 2),
         said: vec![said(2, Statement::Received, 90), said(2, Statement::InUse, 95)],
@@ -122,6 +123,7 @@ pub async fn under_the_same_epoch_nothing_is_said_again(
     assert_eq!(sent[0].said.statement, Statement::Received);
     store.outbox_sent(&[sent[0].id]).await.unwrap();
     let whole = CatchUp {
+        checkpoint: None,
         entries: vec![released(2, 0, &[&apple]), released(3, 2, &[&pear])],
         cursor: cursor("e", "other", 3),
         said: vec![],

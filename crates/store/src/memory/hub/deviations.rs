@@ -54,7 +54,7 @@ impl State {
             return Ok(before);
         }
         let id = commit.deviation.id.clone();
-        fits_decision(&commit, self.known_to_decide(&id))?;
+        fits_decision(&commit, self.known_to_decide(&id, &commit.body))?;
         self.audit.push(commit.record());
         let committed = self.span(1);
         self.entries.push(EntryRow {
@@ -91,10 +91,14 @@ impl State {
             .collect()
     }
 
-    fn known_to_decide(&self, id: &DeviationId) -> Option<KnownToDecide> {
+    fn known_to_decide(&self, id: &DeviationId, body: &Frozen) -> Option<KnownToDecide> {
         let row = self.deviations.get(id)?;
-        let latest = self.stored_deviation(id, row).latest();
-        Some(KnownToDecide { site: row.site.clone(), recipe: row.recipe.clone(), latest })
+        Some(KnownToDecide {
+            site: row.site.clone(),
+            recipe: row.recipe.clone(),
+            latest: self.stored_deviation(id, row).latest(),
+            recorded: self.was_recorded(body),
+        })
     }
 
     fn stored_deviation(&self, id: &DeviationId, row: &DeviationRow) -> StoredDeviation {

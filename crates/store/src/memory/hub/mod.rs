@@ -13,17 +13,20 @@ mod deviations;
 mod drafts;
 mod feed;
 mod state;
+mod trust;
 mod write;
 
 use access::Access;
 use state::State;
 
 use super::{lock, pick, reach};
-use crate::backend::{check_ask, check_decision, check_release, check_withdrawal};
+use crate::backend::{
+    check_ask, check_decision, check_release, check_root, check_signed, check_withdrawal,
+};
 use crate::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
-    Head, HubError, HubStore, Page, ReleaseCommit, SiteRecord, StoredDeviation, StoredRevision,
-    WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
+    FeedEntry, FeedState, Head, HubError, HubStore, Page, ReleaseCommit, RootRecord, SiteRecord,
+    StoredDeviation, StoredRevision, WithdrawalCommit,
 };
 
 /// A hub's store in memory.
@@ -153,6 +156,20 @@ impl HubStore for MemoryHub {
 
     async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError> {
         Ok(lock(&self.state).acks(filter))
+    }
+
+    async fn add_root(&self, root: RootRecord) -> Result<(), HubError> {
+        check_root(&root)?;
+        lock(&self.state).add_root(root)
+    }
+
+    async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError> {
+        Ok(lock(&self.state).roots_after(after))
+    }
+
+    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError> {
+        check_signed(&signed)?;
+        lock(&self.state).sign(signed)
     }
 
     fn subscribe(&self) -> watch::Receiver<u64> {

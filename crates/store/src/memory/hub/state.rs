@@ -11,8 +11,8 @@ use chablon_model::{
 use super::deviations::DeviationRow;
 use crate::hub::sees;
 use crate::{
-    AuditRecord, Committed, EntryKind, Epoch, FeedState, Frozen, Head, RequestId, SiteRecord,
-    Statement, StoredDraft, StoredRevision,
+    AuditRecord, Committed, EntryKind, Epoch, FeedState, Frozen, Head, RequestId, RootRecord,
+    SiteRecord, Statement, StoredDraft, StoredRevision,
 };
 
 #[derive(Debug)]
@@ -37,6 +37,8 @@ pub(super) struct State {
     pub(super) steps: HashMap<RequestId, Digest>,
     /// The record of number n stands at n - 1.
     pub(super) audit: Vec<AuditRecord>,
+    /// By version, from 1 on.
+    pub(super) roots: Vec<RootRecord>,
 }
 
 #[derive(Debug)]
@@ -75,6 +77,7 @@ impl State {
             drafts: BTreeMap::new(),
             steps: HashMap::new(),
             audit: Vec::new(),
+            roots: Vec::new(),
         }
     }
 

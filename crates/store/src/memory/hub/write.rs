@@ -9,8 +9,8 @@ use crate::backend::{
     KnownToRelease, KnownToWithdraw, check_compaction, fits_withdrawal, new_revisions, repeated,
 };
 use crate::{
-    Committed, Compaction, EntryKind, FeedState, HubError, NewPart, NewRevision, ReleaseCommit,
-    Request, StoredRevision, WithdrawalCommit,
+    Committed, Compaction, EntryKind, FeedState, Frozen, HubError, NewPart, NewRevision,
+    ReleaseCommit, Request, StoredRevision, WithdrawalCommit,
 };
 
 impl State {
@@ -43,7 +43,7 @@ impl State {
             return Ok(before);
         }
         let Withdrawal { revision, next, audience, .. } = &commit.withdrawal;
-        fits_withdrawal(&commit.withdrawal, self.known_to_withdraw(revision, next))?;
+        fits_withdrawal(&commit.withdrawal, self.known_to_withdraw(&commit))?;
         self.take_back_groups(revision, next);
         self.audit.push(commit.record());
         let committed = self.span(1);
@@ -97,9 +97,17 @@ impl State {
         Ok(self.feed_state())
     }
 
-    fn known_to_withdraw(&self, revision: &RevisionRef, next: &NextStep) -> KnownToWithdraw {
+    /// Whether an entry has these very bytes, where there is a root of trust.
+    pub(super) fn was_recorded(&self, body: &Frozen) -> bool {
+        let same = |row: &EntryRow| row.body.digest == body.digest;
+        !self.roots.is_empty() && self.entries.iter().any(same)
+    }
+
+    fn known_to_withdraw(&self, commit: &WithdrawalCommit) -> KnownToWithdraw {
+        let Withdrawal { revision, next, .. } = &commit.withdrawal;
         let mut entries = self.entries.iter().filter(|row| row.kind == EntryKind::Release);
         KnownToWithdraw {
+            recorded: self.was_recorded(&commit.body),
             released: entries.any(|row| row.names.contains(revision)),
             target_held: match next {
                 NextStep::MakeNone => true,

@@ -8,7 +8,7 @@ impl State {
     pub(super) fn check(&self) -> Result<Integrity, ReplicaError> {
         let damaged = |what: String| Err(ReplicaError::Damaged(what));
         for (digest, row) in &self.revisions {
-            let frozen = Frozen { digest: *digest, bytes: row.held.bytes.clone() };
+            let frozen = Frozen::stated(*digest, row.held.bytes.clone());
             if !frozen.holds() {
                 return damaged(crate::backend::changed_revision(&row.held.reference));
             }

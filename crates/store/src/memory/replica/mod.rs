@@ -12,10 +12,10 @@ mod write;
 use state::State;
 
 use super::{lock, pick};
-use crate::backend::{check_catch_up, check_revisions, check_whole};
+use crate::backend::{check_catch_up, check_revisions, check_trusted, check_whole};
 use crate::{
-    CatchUp, Cursor, FeedEntry, HeldRevision, Identity, Integrity, NewHeldRevision, Outgoing,
-    ReplicaError, ReplicaStore, Said,
+    CatchUp, Cursor, FeedEntry, Frozen, HeldRevision, Identity, Integrity, NewHeldRevision,
+    Outgoing, ReplicaError, ReplicaStore, Said, Trust,
 };
 
 /// A kitchen's store in memory.
@@ -39,6 +39,15 @@ impl ReplicaStore for MemoryReplica {
 
     async fn enrol(&self, identity: Identity) -> Result<(), ReplicaError> {
         lock(&self.state).enrol(identity)
+    }
+
+    async fn trust(&self) -> Result<Option<Trust>, ReplicaError> {
+        Ok(lock(&self.state).trust.clone())
+    }
+
+    async fn trust_root(&self, version: u32, root: Frozen) -> Result<(), ReplicaError> {
+        check_trusted(version, &root)?;
+        lock(&self.state).trust_root(version, root)
     }
 
     async fn cursor(&self) -> Result<Option<Cursor>, ReplicaError> {

@@ -6,13 +6,16 @@ use chablon_model::{Digest, DocumentKey, Moment, RevisionRef};
 
 use crate::backend::Spoken;
 use crate::memory::reach;
-use crate::{Cursor, FeedEntry, HeldRevision, Identity, Outgoing, Said};
+use crate::{Cursor, FeedEntry, HeldRevision, Identity, Outgoing, Said, Trust};
 
 #[derive(Debug, Default)]
 pub(super) struct State {
     pub(super) identity: Option<Identity>,
     pub(super) cursor: Option<Cursor>,
     pub(super) last_contact: Option<Moment>,
+    pub(super) trust: Option<Trust>,
+    /// When the kept checkpoint was made.
+    pub(super) checkpoint_at: Option<Moment>,
     pub(super) revisions: HashMap<Digest, RevisionRow>,
     pub(super) entries: BTreeMap<u64, EntryRow>,
     /// By an id that is never used twice.

@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use chablon_model::{Digest, Moment};
 
 use super::state::{EntryRow, RevisionRow, State};
-use crate::backend::{Held, Spoken, carried_over, documents, needs};
+use crate::backend::{Held, Spoken, carried_over, documents, needs, newest};
 use crate::{
-    CatchUp, EntryKind, FeedEntry, HeldRevision, Identity, NewEntry, NewHeldRevision, ReplicaError,
-    Said,
+    CatchUp, EntryKind, FeedEntry, Frozen, HeldRevision, Identity, NewCheckpoint, NewEntry,
+    NewHeldRevision, ReplicaError, Said, Trust,
 };
 
 impl State {
@@ -54,6 +54,7 @@ impl State {
         let spoken = about(&catch_up.said, &bodies)?;
         self.insert(new);
         self.speak(spoken);
+        self.vouched(catch_up);
         self.cursor = Some(held.cursor_after(catch_up));
         Ok(())
     }
@@ -70,6 +71,7 @@ impl State {
         self.insert(new);
         self.speak(carried_over(&before, whole, same_epoch));
         self.speak(spoken);
+        self.keep(whole.checkpoint.as_ref());
         self.cursor = Some(whole.cursor.clone());
         Ok(())
     }
@@ -85,6 +87,31 @@ impl State {
             if let Some(spoken) = self.spoken.get_mut(id) {
                 spoken.sent = true;
             }
+        }
+    }
+
+    pub(super) fn trust_root(&mut self, version: u32, root: Frozen) -> Result<(), ReplicaError> {
+        self.enrolled()?;
+        if self.trust.as_ref().is_none_or(|trust| trust.version < version) {
+            let checkpoint = self.trust.take().and_then(|trust| trust.checkpoint);
+            self.trust = Some(Trust { version, root, checkpoint });
+        }
+        Ok(())
+    }
+
+    /// Keeps the checkpoint of a stretch, if it is the newest.
+    fn vouched(&mut self, catch_up: &CatchUp) {
+        let (held, kept_at) = (self.cursor.as_ref(), self.checkpoint_at);
+        let is_newest = |given: &&NewCheckpoint| newest(held, kept_at, &catch_up.cursor, given);
+        if let Some(given) = catch_up.checkpoint.as_ref().filter(is_newest).cloned() {
+            self.keep(Some(&given));
+        }
+    }
+
+    fn keep(&mut self, given: Option<&NewCheckpoint>) {
+        if let (Some(given), Some(trust)) = (given, &mut self.trust) {
+            trust.checkpoint = Some(given.frozen.clone());
+            self.checkpoint_at = Some(given.issued_at);
         }
     }
 

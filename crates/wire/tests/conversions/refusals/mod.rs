@@ -7,6 +7,7 @@ mod recipes;
 mod releases;
 mod revisions;
 mod shapes;
+mod trust;
 
 use bytes::Bytes;
 use chablon_wire::decode_revision;

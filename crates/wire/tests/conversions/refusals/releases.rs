@@ -130,7 +130,8 @@ fn entries_and_cursors() {
     };
     let body = |bytes: &'static [u8]| {
         let digest = Bytes::from_static(&[7; 32]);
-        let frozen = pb::FrozenBytes { body: Bytes::from_static(bytes), digest };
+        let body = Bytes::from_static(bytes);
+        let frozen = pb::FrozenBytes { body, digest, signatures: Vec::new() };
         Some(pb::feed_entry::Body::ReleasePart(frozen))
     };
     assert_eq!(entry(2, 1, body(b"x")), Ok(()));

@@ -6,6 +6,7 @@ mod quantity;
 mod recipe;
 mod release;
 mod shape;
+mod trust;
 
 use std::fmt::Debug;
 use std::str::FromStr;
@@ -18,6 +19,7 @@ pub(crate) use deviation::deviation;
 pub(crate) use document::revision;
 pub(crate) use quantity::{mass, number, positive};
 pub(crate) use release::{manifest, reference, withdrawal};
+pub(crate) use trust::{checkpoint, root, signatures};
 
 /// Anything with the grammar of an id.
 pub(crate) fn id<T>() -> impl Strategy<Value = T> + Clone

@@ -1,0 +1,81 @@
+//! Roots of trust and signatures that come later.
+
+use chablon_store::backend::{check_ack, newer_root, signatures_to_bytes};
+use chablon_store::{EntrySignatures, HubError, RootRecord};
+use sqlx::{Sqlite, SqliteExecutor};
+
+use super::{Fault, acks};
+use crate::database::{Database, Tx};
+use crate::fault::Damage;
+use crate::values::{Place, sql};
+
+#[derive(sqlx::FromRow)]
+struct RootRow {
+    version: i64,
+    digest: Vec<u8>,
+    body: Vec<u8>,
+    signatures: Vec<u8>,
+}
+
+impl RootRow {
+    fn value(self) -> Result<RootRecord, Damage> {
+        let key = self.version;
+        let place = Place::new("trust_root", &key);
+        Ok(RootRecord {
+            version: u32::try_from(self.version).map_err(|error| place.damage(error))?,
+            frozen: place.frozen(&self.digest, self.body, &self.signatures)?,
+        })
+    }
+}
+
+pub(super) async fn add_root(database: &Database, root: &RootRecord) -> Result<(), Fault> {
+    let mut tx = database.write().await?;
+    let stored = roots(&mut *tx, 0).await?;
+    if newer_root(&stored, root)? {
+        insert(&mut tx, root).await?;
+    }
+    Ok(tx.commit().await?)
+}
+
+async fn insert(tx: &mut Tx, root: &RootRecord) -> Result<(), Fault> {
+    sqlx::query(
+        "INSERT INTO trust_root (version, digest, body, signatures) VALUES (?1, ?2, ?3, ?4)",
+    )
+    .bind(root.version)
+    .bind(&root.frozen.digest.0[..])
+    .bind(&root.frozen.bytes[..])
+    .bind(signatures_to_bytes(&root.frozen.signatures))
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
+pub(super) async fn roots<'c>(
+    executor: impl SqliteExecutor<'c, Database = Sqlite>,
+    after: u32,
+) -> Result<Vec<RootRecord>, Fault> {
+    let rows: Vec<RootRow> = sqlx::query_as(
+        "SELECT version, digest, body, signatures FROM trust_root \
+         WHERE version > ?1 ORDER BY version",
+    )
+    .bind(after)
+    .fetch_all(executor)
+    .await?;
+    Ok(rows.into_iter().map(RootRow::value).collect::<Result<_, _>>()?)
+}
+
+pub(super) async fn sign(database: &Database, signed: &[EntrySignatures]) -> Result<(), Fault> {
+    let mut tx = database.write().await?;
+    for EntrySignatures { position, body_digest, signatures } in signed {
+        let position = *position;
+        let stored = acks::body_digest(&mut tx, position).await?;
+        let stored = stored.ok_or(HubError::UnknownEntry { position })?;
+        check_ack(position, *body_digest, stored)?;
+        sqlx::query("UPDATE entry SET signatures = ?2 WHERE position = ?1")
+            .bind(sql(position))
+            .bind(signatures_to_bytes(signatures))
+            .execute(&mut *tx)
+            .await?;
+    }
+    Ok(tx.commit().await?)
+}
