@@ -8,6 +8,7 @@ use std::fs;
 use std::io::{ErrorKind, Write as _};
 use std::path::{Path, PathBuf};
 
+use chablon_model::Digest;
 use chablon_sdk::access::{AccessToken, Account};
 use serde::{Deserialize, Serialize};
 use tempfile::NamedTempFile;
@@ -26,6 +27,9 @@ struct Credential {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     site: Option<String>,
     token: Secret,
+    /// The digest of the root of trust that the hub's kitchens begin with.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    root: Option<String>,
 }
 
 /// A token as it is kept.
@@ -63,13 +67,35 @@ impl Credentials {
         known.next().map(|one| one.token.0.parse().map_err(malformed)).transpose()
     }
 
-    /// Keeps a token for a hub, in the place of the one before.
+    /// The root of trust that was named when the first of these addresses was joined that has one.
+    pub(crate) fn root(&self, addresses: &[String]) -> Result<Option<Digest>, Failure> {
+        let mut known = addresses.iter().filter_map(|address| self.hubs.get(&key(address)));
+        let malformed = |_| {
+            Failure::refused("the root of trust that is kept for this hub isn't a digest")
+                .hint("join the hub again with --root")
+        };
+        known
+            .find_map(|one| one.root.as_ref())
+            .map(|root| root.parse().map_err(malformed))
+            .transpose()
+    }
+
+    /// Keeps the root of trust with which kitchens of a hub that is kept begin.
+    pub(crate) fn trust(&mut self, address: &str, root: &Digest) {
+        if let Some(credential) = self.hubs.get_mut(&key(address)) {
+            credential.root = Some(root.to_string());
+        }
+    }
+
+    /// Keeps a token for a hub, in the place of the one before. A root of trust stays.
     pub(crate) fn keep(&mut self, address: &str, token: &AccessToken, account: Option<&Account>) {
+        let root = self.hubs.get(&key(address)).and_then(|before| before.root.clone());
         let credential = Credential {
             name: account.map(|account| account.name.to_string()),
             role: account.map(|account| account.role.to_string()),
             site: account.and_then(|account| account.site.as_ref()).map(ToString::to_string),
             token: Secret(token.reveal()),
+            root,
         };
         self.hubs.insert(key(address), credential);
     }

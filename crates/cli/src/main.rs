@@ -9,6 +9,7 @@ mod console;
 mod credentials;
 mod failure;
 mod hub;
+mod keys;
 mod nearest;
 mod runtime;
 mod signals;

@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use chablon_model::ActorName;
+use chablon_model::{ActorName, Digest};
 use chablon_sdk::{Client, Options, Tls};
 use clap::Args;
 
@@ -30,6 +30,11 @@ impl HubArguments {
     /// A client of the hub. Nothing is sent yet.
     pub(crate) fn client(&self) -> Result<Client, Failure> {
         self.line.connect(&self.addresses)
+    }
+
+    /// The root of trust that was named when the hub was joined.
+    pub(crate) fn root(&self) -> Result<Option<Digest>, Failure> {
+        self.line.credentials()?.root(&self.addresses)
     }
 }
 

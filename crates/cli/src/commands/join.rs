@@ -2,6 +2,7 @@
 
 use std::io::{BufRead as _, stdin};
 
+use chablon_model::Digest;
 use chablon_sdk::access::{EnrolmentCode, random_token};
 use clap::Args;
 
@@ -17,6 +18,10 @@ pub(crate) struct Arguments {
     hub: String,
     /// The code, as it was handed over; read from standard input if not given
     code: Option<EnrolmentCode>,
+    /// The digest of the group's root of trust, handed over with the code: kitchens that sync from
+    /// this machine take nothing that it doesn't lead to
+    #[arg(long, value_name = "DIGEST")]
+    root: Option<Digest>,
     #[command(flatten)]
     line: LineArguments,
 }
@@ -33,6 +38,9 @@ async fn join(arguments: &Arguments, code: &EnrolmentCode) -> Result<Exit, Failu
     let token = random_token().map_err(|error| Failure::of(&error, "nobody has joined"))?;
     // Kept before it is sent: once the code is spent, nobody else has the token.
     credentials.keep(&arguments.hub, &token, None);
+    if let Some(root) = &arguments.root {
+        credentials.trust(&arguments.hub, root);
+    }
     credentials.write()?;
     let account = match client.join(code, &token).await {
         Ok(account) => account,
@@ -54,6 +62,9 @@ async fn join(arguments: &Arguments, code: &EnrolmentCode) -> Result<Exit, Failu
         account.name,
         kept_in.display()
     ))?;
+    if let Some(root) = &arguments.root {
+        console::note(&format!("Its kitchens trust root {} from now on.", root.short()));
+    }
     Ok(Exit::Result)
 }
 

@@ -11,8 +11,10 @@ mod declare;
 mod demo;
 mod deviations;
 mod drafts;
+mod export;
 mod hub;
 mod join;
+mod keys;
 mod kitchen;
 mod propose;
 mod reckon;
@@ -58,6 +60,7 @@ enum Command {
     #[command(subcommand)]
     Deviations(deviations::Command),
     Audit(audit::Arguments),
+    Export(export::Arguments),
     #[command(subcommand)]
     Kitchen(kitchen::Command),
     Join(join::Arguments),
@@ -65,6 +68,8 @@ enum Command {
     Access(access::Command),
     #[command(subcommand)]
     Hub(hub::Command),
+    #[command(subcommand)]
+    Keys(keys::Command),
 }
 
 impl Cli {
@@ -90,10 +95,12 @@ impl Cli {
             Command::WhereUsed(arguments) => where_used::run(&arguments),
             Command::Deviations(command) => deviations::run(&command),
             Command::Audit(arguments) => audit::run(&arguments),
+            Command::Export(arguments) => export::run(&arguments),
             Command::Kitchen(command) => kitchen::run(&command),
             Command::Join(arguments) => join::run(&arguments),
             Command::Access(command) => access::run(&command),
             Command::Hub(command) => hub::run(&command),
+            Command::Keys(command) => keys::run(&command),
         }
     }
 }

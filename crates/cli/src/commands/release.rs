@@ -11,6 +11,7 @@ use crate::arguments::{AddressArguments, HubArguments, show_audience};
 use crate::book::{Checked, documents, folder_or_here};
 use crate::confirm::confirmed;
 use crate::failure::{Exit, Failure};
+use crate::keys::SigningArguments;
 use crate::{clock, console, runtime, text};
 
 /// Release what has changed in a book: from then on it is the standard
@@ -35,6 +36,8 @@ pub(crate) struct Arguments {
     /// Release the whole book, not what has changed alone: for kitchens that joined
     #[arg(long)]
     everything: bool,
+    #[command(flatten)]
+    signing: SigningArguments,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
@@ -54,13 +57,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
 async fn release_draft(arguments: &Arguments, draft: &DraftId) -> Result<Exit, Failure> {
     let failed = |error| Failure::of(&error, "nothing was released");
     let client = arguments.hub.client()?;
+    let keys = arguments.signing.keys()?;
     let proposed = client.proposed(draft).await.map_err(failed)?;
     let terms = terms(arguments, &proposed.draft.note);
-    let release = client.draft_release(&proposed, &terms).await.map_err(failed)?;
+    let mut release = client.draft_release(&proposed, &terms).await.map_err(failed)?;
     let comparison = client.comparison(&proposed, clock::today()).await.map_err(failed)?;
     console::result(&text::meaning(&comparison, console::width()))?;
     let question = format!("Release this to {}?", show_audience(&terms.audience));
     if confirmed(&arguments.address, &question)? {
+        for key in &keys {
+            release.sign(key);
+        }
         let recorded = client.release_draft(&release).await.map_err(|error| not_sent(&error))?;
         console::result(&told(&recorded, &terms))?;
     }
@@ -69,8 +76,9 @@ async fn release_draft(arguments: &Arguments, draft: &DraftId) -> Result<Exit, F
 
 async fn release(arguments: &Arguments, documents: &[DocumentContent]) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
+    let keys = arguments.signing.keys()?;
     let terms = terms(arguments, "");
-    let draft = prepare(&client, documents, &terms).await?;
+    let mut draft = prepare(&client, documents, &terms).await?;
     if draft.is_empty() {
         console::result(
             "Nothing has changed since the last release, so there is nothing to release.",
@@ -80,6 +88,9 @@ async fn release(arguments: &Arguments, documents: &[DocumentContent]) -> Result
     console::result(&text::draft(&draft, console::width()))?;
     let question = format!("Release this to {}?", show_audience(&terms.audience));
     if confirmed(&arguments.address, &question)? {
+        for key in &keys {
+            draft.sign(key);
+        }
         let recorded = send(&client, &draft).await?;
         console::result(&told(&recorded, &terms))?;
     }

@@ -9,6 +9,7 @@ use crate::arguments::{AddressArguments, HubArguments, show_audience};
 use crate::confirm::confirmed;
 use crate::failure::{Exit, Failure};
 use crate::hub::users_of;
+use crate::keys::SigningArguments;
 use crate::{clock, console, runtime};
 
 /// Take a released recipe back: kitchens go back to an earlier revision, or make none
@@ -29,6 +30,8 @@ pub(crate) struct Arguments {
     reason: String,
     #[command(flatten)]
     address: AddressArguments,
+    #[command(flatten)]
+    signing: SigningArguments,
 }
 
 #[derive(Debug, Args)]
@@ -48,7 +51,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
 
 async fn withdraw(arguments: &Arguments) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
-    let draft = prepare(&client, taking(arguments)).await?;
+    let keys = arguments.signing.keys()?;
+    let mut draft = prepare(&client, taking(arguments)).await?;
+    for key in &keys {
+        draft.sign(key);
+    }
     let withdrawal = draft.withdrawal();
     console::result(&shown(withdrawal))?;
     still_in_force(&client, withdrawal).await?.iter().for_each(|user| console::note(user));

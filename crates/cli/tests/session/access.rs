@@ -5,7 +5,7 @@ use std::fs;
 use crate::bench::Session;
 
 /// The code that a command handed over.
-fn code(stdout: &str) -> String {
+pub(crate) fn code(stdout: &str) -> String {
     let line = stdout.lines().find(|line| line.starts_with("    ")).expect("a code");
     line.trim().to_owned()
 }

@@ -148,6 +148,7 @@ fn settings(folder: &Path) -> Settings {
     settings.add_filter(r"20\d\d-\d\d-\d\d \d\d:\d\d", "[TIME]");
     settings.add_filter(r"_ms.: 1[789]\d{11}", "_ms\": [TIME]");
     settings.add_filter(r"(Basis|Base) [0-9a-f]{12}", "$1 [DIGEST]");
+    settings.add_filter("of root [0-9a-f]{12}", "of root [DIGEST]");
     settings.add_filter("[0-9a-f]{64}", "[DIGEST]");
     settings.add_filter("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}", "[UUID]");
     settings.add_filter("[0-9A-HJKMNP-TV-Z]{4}(-[0-9A-HJKMNP-TV-Z]{4}){5}", "[CODE]");

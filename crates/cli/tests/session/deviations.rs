@@ -2,7 +2,7 @@
 
 use crate::bench::Session;
 
-const LESS_HONEY: &str = r#"id = "harbour-honey"
+pub(crate) const LESS_HONEY: &str = r#"id = "harbour-honey"
 site = "harbour"
 recipe = "honey-bavarois"
 from = 2020-01-01

@@ -18,3 +18,4 @@ mod refusals;
 mod replica;
 mod scale;
 mod shock;
+mod trust;

@@ -17,6 +17,7 @@ use crate::arguments::{HubArguments, SendArguments};
 use crate::clock::{self, parse_moment};
 use crate::confirm::agreed;
 use crate::failure::{Exit, Failure};
+use crate::keys::SigningArguments;
 use crate::{console, text};
 
 /// Let a kitchen make a standard otherwise
@@ -31,6 +32,8 @@ pub(crate) struct Arguments {
     terms: Terms,
     #[command(flatten)]
     send: SendArguments,
+    #[command(flatten)]
+    signing: SigningArguments,
 }
 
 /// On what terms it is granted.
@@ -65,11 +68,12 @@ fn parse_share(text: &str) -> Result<Authored<ShareUnit>, String> {
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
+    let keys = arguments.signing.keys()?;
     let submitted = decide::find(&client, &arguments.id).await?;
     let (deviation, assessment) = prepare(&client, &submitted, &arguments.terms).await?;
     console::result(&shown(&deviation, &assessment))?;
     if agreed(&arguments.send, "Grant it?")? {
-        let recorded = decide::send(&client, &submitted, deviation.clone()).await?;
+        let recorded = decide::send(&client, &submitted, deviation.clone(), &keys).await?;
         console::result(&told(&recorded, &deviation))?;
     }
     Ok(Exit::Result)
@@ -84,7 +88,7 @@ pub(in crate::commands) async fn granted(
     let submitted = decide::find(client, id).await?;
     let terms = Terms { author: author.to_owned(), ..Terms::default() };
     let (deviation, _) = prepare(client, &submitted, &terms).await?;
-    let recorded = decide::send(client, &submitted, deviation.clone()).await?;
+    let recorded = decide::send(client, &submitted, deviation.clone(), &[]).await?;
     Ok(told(&recorded, &deviation))
 }
 

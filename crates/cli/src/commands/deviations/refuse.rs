@@ -7,6 +7,7 @@ use super::decide;
 use crate::arguments::{HubArguments, SendArguments};
 use crate::confirm::agreed;
 use crate::failure::{Exit, Failure};
+use crate::keys::SigningArguments;
 use crate::{clock, console};
 
 /// Refuse a deviation, or take back one that was granted
@@ -25,10 +26,13 @@ pub(crate) struct Arguments {
     author: String,
     #[command(flatten)]
     send: SendArguments,
+    #[command(flatten)]
+    signing: SigningArguments,
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
+    let keys = arguments.signing.keys()?;
     let submitted = decide::find(&client, &arguments.id).await?;
     let (by, reason) = (arguments.author.clone(), arguments.reason.clone());
     let decision = Decision::Refused { by, at: clock::now(), reason };
@@ -36,7 +40,7 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let question = format!("Refuse {} to {}?", deviation.id, deviation.site);
     if agreed(&arguments.send, &question)? {
         let site = deviation.site.clone();
-        let recorded = decide::send(&client, &submitted, deviation).await?;
+        let recorded = decide::send(&client, &submitted, deviation, &keys).await?;
         let position = recorded.last_position;
         console::result(&format!("Refused to {site} (feed position {position})."))?;
     }

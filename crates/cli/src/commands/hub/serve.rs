@@ -11,6 +11,7 @@ use tracing_subscriber::EnvFilter;
 
 use crate::arguments::{StoreArguments, pem};
 use crate::failure::{Exit, Failure};
+use crate::keys::PassphraseArguments;
 use crate::{console, signals};
 
 /// Serve a hub until it is told to stop
@@ -36,6 +37,11 @@ pub(crate) struct Arguments {
     /// Take connections from those alone who show a certificate that these roots vouch for
     #[arg(long, value_name = "FILE", requires = "tls_cert")]
     tls_callers: Option<PathBuf>,
+    /// The file of the key by which it signs what it shows kitchens; no other key belongs on a hub
+    #[arg(long, value_name = "FILE", env = "CHABLON_HUB_KEY")]
+    hub_key: Option<PathBuf>,
+    #[command(flatten)]
+    passphrase: PassphraseArguments,
     /// How to log, to standard error; `CHABLON_LOG` says what, such as `debug`
     #[arg(long, value_enum, default_value_t)]
     log: Log,
@@ -92,6 +98,7 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     arguments.check()?;
     let tls = arguments.tls()?;
     begin_log(arguments.log)?;
+    let hub_key = arguments.passphrase.open(arguments.hub_key.as_slice())?.pop();
     let location = &arguments.store.location;
     let listener = TcpListener::bind(arguments.listen).await.map_err(|error| {
         let address = arguments.listen;
@@ -110,6 +117,10 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let hub = Hub::new(store.store()).with_access(arguments.access());
     let hub = match tls {
         Some(tls) => hub.with_tls(tls),
+        None => hub,
+    };
+    let hub = match hub_key {
+        Some(key) => hub.with_checkpoint_key(key),
         None => hub,
     };
     let served = hub.serve(listener, stop).await;

@@ -6,6 +6,7 @@ use tokio::sync::mpsc;
 
 use super::ReplicaArguments;
 use super::sync::{Before, news, say_relisted};
+use super::trust::TrustArguments;
 use crate::arguments::HubArguments;
 use crate::failure::{Exit, Failure};
 use crate::{clock, console, signals};
@@ -17,11 +18,14 @@ pub(crate) struct Arguments {
     replica: ReplicaArguments,
     #[command(flatten)]
     hub: HubArguments,
+    #[command(flatten)]
+    trust: TrustArguments,
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
     let replica = arguments.replica.open().await?;
+    arguments.trust.apply(&replica, &client, &arguments.hub).await?;
     let (sender, mut events) = mpsc::unbounded_channel();
     let following = async {
         let told = replica.follow(&client, signals::told(), move |event| {
@@ -62,7 +66,12 @@ impl Teller<'_> {
             }
             Event::Took { position, .. } => self.news(position).await,
             Event::Interrupted { error, .. } => {
-                if !self.away {
+                if let Some(rule) = error.untrusted() {
+                    console::note(&format!(
+                        "! {} Nothing was taken from the hub: {rule}. What is held goes on being good; tell whoever runs the hub, and the chef.",
+                        clock::show(clock::now())
+                    ));
+                } else if !self.away {
                     console::note(&format!(
                         "{} The hub is out of reach ({error}). What is held goes on being good; it is tried again until it answers.",
                         clock::show(clock::now())

@@ -1,11 +1,13 @@
 //! `chablon kitchen`.
 
 mod follow;
+mod import;
 mod progress;
 mod rebuild;
 mod refuse;
 mod status;
 mod sync;
+mod trust;
 mod use_;
 
 use std::path::PathBuf;
@@ -22,6 +24,7 @@ use crate::runtime;
 pub(crate) enum Command {
     Sync(sync::Arguments),
     Follow(follow::Arguments),
+    Import(import::Arguments),
     Status(status::Arguments),
     Use(use_::Arguments),
     Refuse(refuse::Arguments),
@@ -33,6 +36,7 @@ pub(super) fn run(command: &Command) -> Result<Exit, Failure> {
         match command {
             Command::Sync(arguments) => sync::run(arguments).await,
             Command::Follow(arguments) => follow::run(arguments).await,
+            Command::Import(arguments) => import::run(arguments).await,
             Command::Status(arguments) => status::run(arguments).await,
             Command::Use(arguments) => use_::run(arguments).await,
             Command::Refuse(arguments) => refuse::run(arguments).await,

@@ -3,6 +3,7 @@
 use chablon_sdk::Replica;
 use clap::Args;
 
+use super::trust::TrustArguments;
 use super::{ReplicaArguments, sync};
 use crate::arguments::HubArguments;
 use crate::console;
@@ -15,6 +16,8 @@ pub(crate) struct Arguments {
     replica: ReplicaArguments,
     #[command(flatten)]
     hub: HubArguments,
+    #[command(flatten)]
+    trust: TrustArguments,
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
@@ -25,6 +28,7 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let ReplicaArguments { replica, site } = &arguments.replica;
     let rebuilt = Replica::rebuild(replica, site.clone()).await;
     let rebuilt = rebuilt.map_err(|error| Failure::of(&error, "the replica was left as it is"))?;
+    arguments.trust.apply(&rebuilt, &client, &arguments.hub).await?;
     let caught_up = sync::catch_up(&rebuilt, &client).await;
     rebuilt.close().await;
     console::result(&caught_up?)?;

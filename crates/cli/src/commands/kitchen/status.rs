@@ -6,6 +6,8 @@ use chablon_model::{Deviation, DeviationStanding, Moment};
 use chablon_sdk::{Replica, Status};
 use clap::Args;
 
+use super::trust::say_notices;
+
 use crate::failure::{Exit, Failure};
 use crate::{clock, console, text};
 
@@ -27,9 +29,13 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let deviations = replica.deviations(now).await.map_err(failed)?;
     replica.close().await;
     let contents = text::contents(in_force.iter().map(|one| one.document.kind));
+    if let Some(trust) = &status.trust {
+        say_notices(&trust.notices);
+    }
     console::result(&format!(
-        "{}\nHeld and sound: {} revisions, {} entries of the feed.\nIn force: {contents}.{}{}",
+        "{}{}\nHeld and sound: {} revisions, {} entries of the feed.\nIn force: {contents}.{}{}",
         contact(&status),
+        trusted(&status),
         held.revisions,
         held.entries,
         text::withdrawn(&in_force),
@@ -46,6 +52,18 @@ fn otherwise(deviations: &[Deviation], now: Moment) -> String {
         format!("\n~ Deviation {id} from {recipe}, until {until}.")
     };
     holding.map(line).collect()
+}
+
+/// Whom it trusts, in a line of its own.
+fn trusted(status: &Status) -> String {
+    let Some(trust) = &status.trust else { return String::new() };
+    let vouched = match &trust.checkpoint {
+        Some(checkpoint) => {
+            format!("the hub vouched for it on {}", clock::show(checkpoint.issued_at))
+        }
+        None => "nothing vouches for it yet".to_owned(),
+    };
+    format!("\nTrusts version {} of root {}: {vouched}.", trust.version, trust.digest.short())
 }
 
 fn contact(status: &Status) -> String {

@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::ReplicaArguments;
 use super::progress::Bar;
+use super::trust::{TrustArguments, say_notices};
 use crate::arguments::HubArguments;
 use crate::failure::{Exit, Failure};
 use crate::{clock, console, text};
@@ -17,11 +18,14 @@ pub(crate) struct Arguments {
     replica: ReplicaArguments,
     #[command(flatten)]
     hub: HubArguments,
+    #[command(flatten)]
+    trust: TrustArguments,
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
     let replica = arguments.replica.open().await?;
+    arguments.trust.apply(&replica, &client, &arguments.hub).await?;
     let caught_up = catch_up(&replica, &client).await;
     replica.close().await;
     console::result(&caught_up?)?;
@@ -99,8 +103,22 @@ pub(super) async fn news(
 
 /// Why all was listed anew, where it was; and whether the hub knows what was received.
 pub(super) fn say_relisted(synced: &Synced) {
-    if let Some(why) = synced.relisted {
+    say_why(synced.relisted);
+    say_notices(&synced.notices);
+    if let Some(error) = &synced.unsaid {
+        console::note(&format!(
+            "! The hub doesn't know yet what was received ({error}); the next sync says so."
+        ));
+    }
+}
+
+/// Why all was listed anew, where it was.
+pub(super) fn say_why(relisted: Option<Relisted>) {
+    if let Some(why) = relisted {
         console::note(match why {
+            Relisted::Unvouched => {
+                "A root of trust was pinned or the hub's key was replaced, so all was listed anew and verified."
+            }
             Relisted::OtherHistory => {
                 "The hub has another history than before (it was restored or made anew), so all was listed anew."
             }
@@ -114,11 +132,6 @@ pub(super) fn say_relisted(synced: &Synced) {
                 "! The hub shows other entries than before under the same name, so all was listed anew. Tell whoever runs it."
             }
         });
-    }
-    if let Some(error) = &synced.unsaid {
-        console::note(&format!(
-            "! The hub doesn't know yet what was received ({error}); the next sync says so."
-        ));
     }
 }
 
