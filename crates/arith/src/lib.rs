@@ -33,6 +33,7 @@
 //! #     tolerance: None, step: None };
 //! # let bavarois = Recipe { id: "honey-bavarois".parse()?, title: Text::default(), density: None,
 //! #     note: None, batch: Batch::default(), losses: Vec::new(), steps: Vec::new(), storage: None,
+//! #     declared: chablon_model::DeclaredContent::default(),
 //! #     lines: vec![line("milk-whole", "500 g"), line("honey", "556 g")],
 //! #     yields: Some(Yield::Pieces { count: "48 pieces".parse()?, piece_mass: Some("22 g".parse()?) }) };
 //! # let ingredients = [ingredient("honey"), ingredient("milk-whole")];

@@ -34,6 +34,7 @@
 //!         losses: Vec::new(),
 //!         steps: Vec::new(),
 //!         storage: Some(Storage { condition: Condition::Chilled, keeps }),
+//!         declared: chablon_model::DeclaredContent::default(),
 //!     })
 //! };
 //! let (old, new) = ([recipe("48 h")], [recipe("3 d")]);
