@@ -190,6 +190,7 @@ fn a_review_rule_asks_for_so_many_people() {
        ·          ──┬──
        ·            ╰── text
        ╰────
+      hint: write it as in `recipe = "honey-loaf"`
     "#);
 }
 
