@@ -5,6 +5,7 @@ mod import;
 mod progress;
 mod rebuild;
 mod refuse;
+mod saying;
 mod status;
 mod sync;
 mod trust;

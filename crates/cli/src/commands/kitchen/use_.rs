@@ -1,47 +1,28 @@
 //! `chablon kitchen use`.
 
-use std::path::PathBuf;
-
 use chablon_model::{DocumentKey, RecipeId};
 use chablon_sdk::{Error, Replica};
 use clap::Args;
 
+use super::saying::Saying;
 use super::sync;
-use crate::arguments::LineArguments;
 use crate::failure::{Exit, Failure};
-use crate::{clock, console, nearest, text};
+use crate::{clock, nearest, text};
 
 /// Say that the kitchen works by the standards in force
 #[derive(Debug, Args)]
 pub(crate) struct Arguments {
     /// These recipes; all in force if none is named
     recipes: Vec<RecipeId>,
-    /// The replica's file
-    #[arg(long, value_name = "FILE", env = "CHABLON_REPLICA")]
-    replica: PathBuf,
-    /// Tell this hub at once, not with the next sync
-    #[arg(long, value_name = "URL", value_delimiter = ',', env = "CHABLON_HUB")]
-    hub: Vec<String>,
     #[command(flatten)]
-    line: LineArguments,
+    said: Saying,
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
-    let failed = |error| Failure::of(&error, "nothing was said");
-    let replica = Replica::reopen(&arguments.replica).await.map_err(failed)?;
+    let replica = arguments.said.replica().await?;
     let said = say(&replica, &arguments.recipes).await?;
-    let said = text::counted(said, "recipe");
-    if arguments.hub.is_empty() {
-        console::result(&format!(
-            "{said} in use at {}. The next sync tells the hub.",
-            replica.site()
-        ))?;
-    } else {
-        sync::catch_up(&replica, &arguments.line.connect(&arguments.hub)?).await?;
-        console::result(&format!("{said} in use at {}. The hub knows.", replica.site()))?;
-    }
-    replica.close().await;
-    Ok(Exit::Result)
+    let said = format!("{} in use at {}", text::counted(said, "recipe"), replica.site());
+    arguments.said.tell(replica, &said).await
 }
 
 /// Says that recipes, or all in force, are in use; how many those are.
