@@ -47,6 +47,7 @@ class Line:
     base: bool
     scaling: str
     tolerance: Fraction
+    step: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,8 @@ class Recipe:
     batch_max: Fraction | None
     batch_min: Fraction | None
     equipment: str | None
+    occupies: tuple  # all classes of equipment, the batch's before the steps', each once
+    outline: object | None  # of one piece, seen from above
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,12 +84,23 @@ class Scale:
 
 
 @dataclass(frozen=True, slots=True)
+class Trays:
+    """The trays of one load; what one takes, in pieces or as a tray by its sides."""
+
+    equipment: str
+    per_load: int
+    per_tray: int | None
+    tray: shapes.Tray | None
+
+
+@dataclass(frozen=True, slots=True)
 class Site:
     id: str
     currency: str | None
     labour_rate: q.Money | None
     scales: tuple
     equipment: tuple  # (class, capacity in grams)
+    trays: tuple = ()  # of the equipment that takes any
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +211,7 @@ def line(number, doc):
         base=doc.get("base", False),
         scaling=doc.get("scaling", "proportional"),
         tolerance=q.expect(doc["tolerance"], "share") if "tolerance" in doc else DEFAULT_TOLERANCE,
+        step=doc.get("step"),
     )
 
 
@@ -234,7 +249,20 @@ def recipe(doc):
         batch_max=_optional(batch, "max", q.expect, "mass"),
         batch_min=_optional(batch, "min", q.expect, "mass"),
         equipment=batch.get("equipment"),
+        occupies=_occupies(doc),
+        outline=shapes.outline(yields) if shapes.has_outline(yields) else None,
     )
+
+
+def _occupies(doc):
+    parts = [doc.get("batch", {}), *doc.get("step", [])]
+    return tuple(dict.fromkeys(part["equipment"] for part in parts if "equipment" in part))
+
+
+def trays(doc):
+    """The trays of one `[[equipment]]` that states some."""
+    tray = shapes.tray(doc["tray"]) if "tray" in doc else None
+    return Trays(doc["class"], doc["trays"], doc.get("tray_pieces"), tray)
 
 
 def scale(doc):
@@ -250,6 +278,7 @@ def site(doc):
         labour_rate=_optional(doc, "labour_rate", q.hourly_rate),
         scales=tuple(scale(d) for d in doc.get("scale", [])),
         equipment=tuple((d["class"], q.expect(d["capacity"], "mass")) for d in doc.get("equipment", [])),
+        trays=tuple(trays(d) for d in doc.get("equipment", []) if "trays" in d),
     )
 
 

@@ -20,7 +20,7 @@ from .generator import contents
 from .generator.faults import spoil
 from .generator.healthy import requests
 from .generator.requests import Desk, Request
-from .generator.several import random_plan
+from .generator.several import random_plan, random_shock
 from .generator.world import make_world
 from .targets import Target
 
@@ -74,6 +74,11 @@ def _plans(seed, desk):
     return [] if found is None else [found]
 
 
+def _shock(seed, desk):
+    """Prices that move; drawn apart likewise."""
+    return random_shock(random.Random(f"shock {seed}"), desk)
+
+
 def make_line(seed, only=None):
     """One book with its cases and declarations, or with `only` one of the two."""
     rng = random.Random(seed)
@@ -93,6 +98,7 @@ def make_line(seed, only=None):
         "files": world.texts(),
         "cases": cases,
         "plans": [] if faulty or only == "declarations" else _plans(seed, desk),
+        "shocks": [] if faulty or only == "declarations" else [_shock(seed, desk)],
         "declarations": [] if faulty or only == "cases" else _declarations(apart, world),
     }
 

@@ -49,7 +49,7 @@ def plan_json(book, asked, site_id=None):
     """The products, and all that is made for them."""
     site = find_site(book, site_id)
     products, planned = plan(book, site, asked)
-    return {"products": [render.product_json(p) for p in products]} | render.plan_json(planned, site)
+    return {"products": [render.product_json(p) for p in products]} | render.plan_json(planned, site, book)
 
 
 def cost_json(book, asked, site_id, day):

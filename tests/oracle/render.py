@@ -1,7 +1,9 @@
 """Results in the JSON of the commands."""
 
+from .hints import hints_json
 from .plan import ingredient_masses
 from .quantities import figure, minor_digits
+from .trays import loads_json, too_small
 from .weigh import weigh
 
 MASS, FACTOR, PIECES, PERCENT, UNIT_COST = 3, 6, 3, 2, 4
@@ -23,19 +25,21 @@ def _weighing(weighing):
     }
 
 
-def _lines(item, site):
+def _lines(item, site, book):
     for line, mass in zip(item.recipe.lines, item.masses):
         per_batch = mass / item.batches
+        weighing = weigh(site, per_batch, line.tolerance)
         yield {
             "line": line.number,
             **_named(line),
             "mass_g": figure(mass, MASS),
             "per_batch_g": figure(per_batch, MASS),
-            "weigh": _weighing(weigh(site, per_batch, line.tolerance)),
+            "weigh": _weighing(weighing),
+            "hints": hints_json(book, item, line, site) if weighing and weighing.flag else [],
         }
 
 
-def warning_codes(item, lines):
+def warning_codes(item, lines, site):
     """The warnings of a planned recipe, each once, by code."""
     codes = set()
     least = item.recipe.batch_min
@@ -47,11 +51,13 @@ def warning_codes(item, lines):
         codes.add("to-taste")
     if any(line["weigh"] and line["weigh"]["flag"] for line in lines):
         codes.add("over-tolerance")
+    if too_small(item, site):
+        codes.add("no-trays")
     return sorted(codes)
 
 
-def _component(item, site):
-    lines = list(_lines(item, site))
+def _component(item, site, book):
+    lines = list(_lines(item, site, book))
     return {
         "recipe": item.recipe.id,
         "net_g": figure(item.net_g, MASS),
@@ -60,15 +66,16 @@ def _component(item, site):
         "factor": figure(item.factor, FACTOR),
         "input_g": figure(item.input_g, MASS),
         "lines": lines,
-        "warnings": [{"code": code} for code in warning_codes(item, lines)],
+        "trays": loads_json(item, site),
+        "warnings": [{"code": code} for code in warning_codes(item, lines, site)],
     }
 
 
-def plan_json(planned, site):
+def plan_json(planned, site, book):
     """What is made, whatever was asked for."""
     return {
         "site": None if site is None else site.id,
-        "components": [_component(item, site) for item in planned],
+        "components": [_component(item, site, book) for item in planned],
         "ingredients": [
             {"ingredient": i, "mass_g": figure(mass, MASS)}
             for i, mass in ingredient_masses(planned).items()
@@ -76,10 +83,10 @@ def plan_json(planned, site):
     }
 
 
-def scale_json(planned, site, target):
+def scale_json(planned, site, target, book):
     """What `scale` prints."""
     asked = {"recipe": planned[-1].recipe.id, "target": target.to_json()}
-    return asked | plan_json(planned, site)
+    return asked | plan_json(planned, site, book)
 
 
 def product_json(product):

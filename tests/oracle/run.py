@@ -19,7 +19,7 @@ def scale(book, recipe_id, target, site_id=None):
     """The JSON of `scale`."""
     site = find_site(book, site_id)
     tree = resolve_tree(book, recipe_id)
-    return render.scale_json(targets.plan_for(book, tree, site, target), site, target)
+    return render.scale_json(targets.plan_for(book, tree, site, target), site, target, book)
 
 
 def costing(book, recipe_id, target, site_id, day):

@@ -49,6 +49,31 @@ def outline(doc):
     return _named(doc, OUTLINES)
 
 
+def has_outline(doc):
+    """Whether a table names a flat shape."""
+    return any(key in doc for key in OUTLINES)
+
+
+@dataclass(frozen=True, slots=True)
+class Tray:
+    """A sheet or a tray, with what is kept free on it."""
+
+    sides: geometry.Rectangle
+    gap: Fraction
+    edge: Fraction
+
+    def layouts(self, piece):
+        """Every way to lay pieces on it."""
+        return geometry.layouts(self.sides, piece, self.gap, self.edge)
+
+
+def tray(doc):
+    """A sheet or a tray by its keys."""
+    sides = geometry.Rectangle(expect(doc["length"], "length"), expect(doc["width"], "length"))
+    gap, edge = (expect(doc.get(key, "0 mm"), "length") for key in ("gap", "edge"))
+    return Tray(sides, gap, edge)
+
+
 def amount(doc):
     """The volume of an amount by shape, in millilitres."""
     if "fill" in doc:
@@ -72,10 +97,8 @@ class Cut:
 
 def cut(yields):
     """The pieces of a yield from sheets."""
-    sheet, piece = yields["sheet"], outline(yields)
-    sides = geometry.Rectangle(expect(sheet["length"], "length"), expect(sheet["width"], "length"))
-    gap, edge = (expect(sheet.get(key, "0 mm"), "length") for key in ("gap", "edge"))
-    laid = _laid(geometry.layouts(sides, piece, gap, edge), yields.get("layout", "best"))
+    piece = outline(yields)
+    laid = _laid(tray(yields["sheet"]).layouts(piece), yields.get("layout", "best"))
     thickness = expect(yields["thickness"], "length") if "thickness" in yields else None
     return Cut(
         pieces=Fraction(laid.pieces * yields.get("sheets", 1)),

@@ -42,10 +42,10 @@ class CommandLine(unittest.TestCase):
         self.assertEqual(code, 0)
         self.assertEqual(set(got), {"recipe", "target", "site", "components", "ingredients"})
         component = got["components"][0]
-        keys = {"recipe", "net_g", "pieces", "batches", "factor", "input_g", "lines", "warnings"}
+        keys = {"recipe", "net_g", "pieces", "batches", "factor", "input_g", "lines", "trays", "warnings"}
         self.assertEqual(set(component), keys)
         line = component["lines"][0]
-        self.assertEqual(set(line), {"line", "ingredient", "mass_g", "per_batch_g", "weigh"})
+        self.assertEqual(set(line), {"line", "ingredient", "mass_g", "per_batch_g", "weigh", "hints"})
         self.assertEqual(set(line["weigh"]), {"scale", "weighings", "reading_g", "error_percent", "flag"})
         self.assertEqual(component["pieces"]["exact"], "12")
 

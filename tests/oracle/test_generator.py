@@ -37,7 +37,8 @@ KEYS = {
     "storage": {"condition", "keeps"},
     "sites": {"id", "name", "groups", "language", "label", "currency", "labour_rate", "scale", "equipment"},
     "scale": {"name", "capacity", "increment"},
-    "equipment": {"class", "capacity"},
+    "equipment": {"class", "capacity", "trays", "tray", "tray_pieces"},
+    "tray": {"length", "width", "gap", "edge"},
     "prices": {"site", "price", "rate"},
     "price": {"ingredient", "pack", "price", "from", "supplier", "preferred"},
     "rate": {"from", "to", "rate", "on"},
@@ -109,6 +110,21 @@ class Books(unittest.TestCase):
                 day = date.fromisoformat(case["on"]) if "on" in case else None
                 request = Request(case["recipe"], targets.from_json(case["target"]), case["site"], day)
                 self.assertEqual(request.case(book), case, line["seed"])
+
+    def test_prices_move_both_ways(self):
+        shocks = [shock for line in self.lines for shock in line["shocks"]]
+        self.assertGreater(sum("since" in shock for shock in shocks), 0.1 * len(shocks))
+        self.assertGreater(sum("prices" in shock for shock in shocks), 0.4 * len(shocks))
+        self.assertGreater(sum(len(s["expect"]["recipes"]) > 1 for s in shocks), 0.3 * len(shocks))
+        stuck = [shock for shock in shocks if shock["expect"]["without_price"]]
+        self.assertGreater(len(stuck), 0.02 * len(shocks))
+
+    def test_trays_and_advice_are_frequent(self):
+        made = [part for case in self.cases for part in case["expect"].get("components", [])]
+        self.assertGreater(sum(bool(part["trays"]) for part in made), 0.02 * len(made))
+        codes = Counter(h["code"] for part in made for line in part["lines"] for h in line["hints"])
+        for code in ("finer-scale", "larger-batch", "pre-mix"):
+            self.assertGreater(codes[code], 20, codes)
 
     def test_declarations_follow_from_the_texts_alone(self):
         for line in self.lines[::4]:

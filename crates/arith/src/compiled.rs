@@ -4,7 +4,9 @@ use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 use std::sync::Arc;
 
-use chablon_model::{EquipmentClass, IngredientId, Labour, RecipeId, Scaling, StepId, Uses};
+use chablon_model::{
+    EquipmentClass, IngredientId, Labour, Outline, RecipeId, Scaling, StepId, Uses,
+};
 use chablon_quantity::Exact;
 
 use crate::Problem;
@@ -115,6 +117,10 @@ pub struct CompiledRecipe {
     pub batch_min: Option<Exact>,
     /// The equipment whose capacity at a site bounds a batch.
     pub equipment: Option<EquipmentClass>,
+    /// All equipment that it occupies, the batch's before the steps', each class once.
+    pub occupies: Vec<EquipmentClass>,
+    /// What one piece takes of a tray, where that is stated.
+    pub outline: Option<Outline>,
     /// The steps with hands-on time.
     pub steps: Vec<CompiledStep>,
 }

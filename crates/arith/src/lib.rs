@@ -35,7 +35,7 @@
 //! #     note: None, batch: Batch::default(), losses: Vec::new(), steps: Vec::new(), storage: None,
 //! #     declared: chablon_model::DeclaredContent::default(),
 //! #     lines: vec![line("milk-whole", "500 g"), line("honey", "556 g")],
-//! #     yields: Some(Yield::Pieces { count: "48 pieces".parse()?, piece_mass: Some("22 g".parse()?) }) };
+//! #     yields: Some(Yield::Pieces { count: "48 pieces".parse()?, piece_mass: Some("22 g".parse()?), outline: None }) };
 //! # let ingredients = [ingredient("honey"), ingredient("milk-whole")];
 //! let (book, problems) = compile(&Library::new(&ingredients, [&bavarois]));
 //! assert!(problems.is_empty());
@@ -67,6 +67,7 @@ mod problem;
 mod products;
 mod recost;
 pub mod rules;
+pub mod shock;
 mod site;
 mod size;
 mod target;
@@ -87,7 +88,7 @@ pub use figures::Figures;
 pub use library::Library;
 pub use plan::{
     Hint, IngredientTotal, Plan, PlanError, PlannedLine, PlannedRecipe, Product, SmallBowl,
-    SmallDemand, Warning, WeighFlag, Weighing, plan,
+    SmallDemand, TrayLoads, Warning, WeighFlag, Weighing, plan,
 };
 pub use problem::{Fault, IngredientPart, Place, Problem, RecipePart, Severity};
 pub use recost::{Recost, Shock, UnitCost, gram_cost_changes, recost};

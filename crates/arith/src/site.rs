@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use chablon_model::{EquipmentClass, Site};
+use chablon_model::{EquipmentClass, Load, Site};
 use chablon_quantity::{Exact, Grams};
 
 /// A scale.
@@ -16,13 +16,15 @@ pub struct ScaleKit {
     pub increment: Exact,
 }
 
-/// A site's scales and the capacities of its equipment.
+/// A site's scales, the capacities of its equipment and its trays.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct SiteKit {
     /// The scales, in the written order.
     pub scales: Vec<ScaleKit>,
     /// The most input that one batch may have, by class of equipment.
     pub capacities: BTreeMap<EquipmentClass, Exact>,
+    /// The trays of one load, by class of equipment that takes trays.
+    pub loads: BTreeMap<EquipmentClass, Load>,
 }
 
 impl From<&Site> for SiteKit {
@@ -41,6 +43,7 @@ impl From<&Site> for SiteKit {
                 *largest = capacity;
             }
         }
-        Self { scales: scales.collect(), capacities }
+        let loads = site.equipment.iter().filter_map(|one| Some((one.class.clone(), one.load?)));
+        Self { scales: scales.collect(), capacities, loads: loads.collect() }
     }
 }

@@ -1,8 +1,9 @@
 //! What authored values mean, however they are written: two that mean the same have one sense.
 
 use chablon_model::{
-    Amount, Constituent, Control, Equipment, ExchangeRate, Line, Loss, Pack, PieceSize, Price,
-    Scale, SetPoint, Shape, ShapeAmount, Sheet, SheetYield, Sizes, Step, StepId, Storage, Yield,
+    Amount, Constituent, Control, Equipment, ExchangeRate, Line, Load, Loss, Pack, PieceSize,
+    Price, Scale, SetPoint, Shape, ShapeAmount, Sheet, SheetYield, Sizes, Step, StepId, Storage,
+    Tray, Yield,
 };
 use chablon_quantity::{
     Authored, Exact, Grams, LengthUnit, MassUnit, Millilitres, Millimetres, MoneyAmount, Seconds,
@@ -128,26 +129,32 @@ pub(crate) fn loss(loss: &Loss) -> impl Ord + use<'_> {
 /// A yield.
 pub(crate) fn yields(yields: &Yield) -> impl Ord + use<> {
     match yields {
-        Yield::Mass(mass) => (Some(Quantity::Grams(grams(mass))), None, None),
-        Yield::Pieces { count, piece_mass } => {
-            (Some(Quantity::Pieces(count.quantity().0)), piece_mass.as_ref().map(grams), None)
+        Yield::Mass(mass) => (Some(Quantity::Grams(grams(mass))), None, None, None),
+        Yield::Pieces { count, piece_mass, outline } => {
+            let outline = outline.map(|outline| sizes(outline.sizes()));
+            let count = Quantity::Pieces(count.quantity().0);
+            (Some(count), piece_mass.as_ref().map(grams), outline, None)
         }
-        Yield::Sheet(sheet) => (None, None, Some(sheet_yield(sheet))),
+        Yield::Sheet(sheet) => (None, None, None, Some(sheet_yield(sheet))),
     }
 }
 
 fn sheet_yield(yields: &SheetYield) -> impl Ord + use<> {
-    let SheetYield { sheet, piece, layout, sheets, each } = yields;
-    let free = |side: &Option<Authored<LengthUnit>>| {
-        side.as_ref().map_or_else(|| Exact::from(0), millimetres)
-    };
-    let Sheet { length, width, gap, edge } = sheet;
-    let sides = (millimetres(length), millimetres(width), free(gap), free(edge));
+    let SheetYield { sheet: cut, piece, layout, sheets, each } = yields;
+    let sides = sheet(cut);
     let each = each.as_ref().map(|each| match each {
         PieceSize::Mass(mass) => (Some(grams(mass)), None),
         PieceSize::Thickness(thickness) => (None, Some(millimetres(thickness))),
     });
     (sides, sizes(piece.sizes()), *layout, *sheets, each)
+}
+
+fn sheet(sheet: &Sheet) -> [Exact; 4] {
+    let free = |side: &Option<Authored<LengthUnit>>| {
+        side.as_ref().map_or_else(|| Exact::from(0), millimetres)
+    };
+    let Sheet { length, width, gap, edge } = sheet;
+    [millimetres(length), millimetres(width), free(gap), free(edge)]
 }
 
 /// How a result is kept.
@@ -214,7 +221,12 @@ pub(crate) fn scale(scale: &Scale) -> impl Ord + use<'_> {
 
 /// A piece of equipment.
 pub(crate) fn equipment(one: &Equipment) -> impl Ord + use<'_> {
-    (&one.class, grams(&one.capacity))
+    let Equipment { class, capacity, load } = one;
+    let load = load.map(|Load { trays, tray }| match tray {
+        Tray::Pieces(pieces) => (trays, Some(pieces), None),
+        Tray::Sides(sides) => (trays, None, Some(sheet(&sides))),
+    });
+    (class, grams(capacity), load)
 }
 
 #[cfg(test)]

@@ -54,7 +54,7 @@ pub use documents::Heads;
 pub use drafts::{DraftError, DraftRequest, HeldDraft, Looked, Verdict};
 pub use fault::StoreFault;
 pub use feed::{Changes, FeedError, Standpoint};
-pub use figures::{FigureError, FigureQuery, Founded};
+pub use figures::{FigureError, FigureQuery, Founded, ShockQuery};
 pub use follow::Reader;
 pub use read::ReadError;
 pub use release::{DraftReleaseRequest, ReleaseError, ReleaseRequest, Released, Unreleasable};

@@ -67,7 +67,7 @@ pub use role::Role;
 pub use shape::{
     Mould, Outline, PieceSize, Shape, ShapeAmount, ShapeFlaw, Sheet, SheetLayout, SheetYield, Sizes,
 };
-pub use site::{Equipment, Scale, Site};
+pub use site::{Equipment, Load, Scale, Site, Tray};
 pub use standard::{Entry, EntryBody, Standing, decided, in_force, standings};
 pub use superseded::{LaterReleases, superseded};
 pub use text::{Language, LanguageError, Text};

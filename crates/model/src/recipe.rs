@@ -7,7 +7,7 @@ use chablon_quantity::{
 
 use crate::ingredient::named;
 use crate::{
-    Content, EquipmentClass, IngredientId, RecipeId, ShapeAmount, SheetYield, StepId, Text,
+    Content, EquipmentClass, IngredientId, Outline, RecipeId, ShapeAmount, SheetYield, StepId, Text,
 };
 
 /// A recipe; a component is a recipe that another uses.
@@ -67,6 +67,8 @@ pub enum Yield {
         count: Authored<CountUnit>,
         /// The net mass of one.
         piece_mass: Option<Authored<MassUnit>>,
+        /// What one takes of a tray, where that is stated.
+        outline: Option<Outline>,
     },
     /// As many pieces as sheets give.
     Sheet(Box<SheetYield>),

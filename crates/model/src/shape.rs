@@ -314,6 +314,11 @@ impl SheetYield {
 }
 
 impl Sheet {
+    /// What keeps its sizes from being together.
+    pub fn flaw(&self) -> Option<ShapeFlaw> {
+        self.room().is_none().then_some(ShapeFlaw::AllEdge)
+    }
+
     /// The sides of what the edges leave, if they leave something.
     fn room(&self) -> Option<(Length, Length)> {
         let (length, width) = (self.length.quantity(), self.width.quantity());

@@ -4,7 +4,7 @@
 //! schema gets past it. Repetition, pauses and resumption are before it.
 
 use async_trait::async_trait;
-use chablon_arith::Target;
+use chablon_arith::{Demand, Target};
 use chablon_model::{
     Day, Digest, DocumentKey, DocumentKind, Draft, DraftId, DraftState, Moment, RecipeId,
     RevisionRef, Signature, SiteId, View,
@@ -15,7 +15,7 @@ use futures::stream::BoxStream;
 use crate::access::{AccessToken, Account, EnrolmentCode, Identity, Invitation, Shut};
 use crate::deviations::{DecisionRequest, Submitted};
 use crate::drafts::{DraftRelease, Proposed, Step};
-use crate::figures::{Costing, Plan};
+use crate::figures::{Costing, Plan, PriceMove, PriceShock};
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
 use crate::{Changes, Error, FeedHead, FrozenRevision, Recorded, Release, SignedBytes};
 
@@ -69,6 +69,23 @@ pub(crate) struct EntrySignatures {
     pub(crate) signatures: Vec<Signature>,
 }
 
+/// Of the figures of several products.
+#[derive(Clone, Debug)]
+pub(crate) struct FiguresOf {
+    pub(crate) site: SiteId,
+    pub(crate) demands: Vec<Demand>,
+    pub(crate) at: Option<Moment>,
+}
+
+/// Of which prices it is asked what they do.
+#[derive(Clone, Debug)]
+pub(crate) struct ShockOf {
+    pub(crate) site: SiteId,
+    pub(crate) moved: PriceMove,
+    pub(crate) on: Day,
+    pub(crate) at: Option<Moment>,
+}
+
 /// A stream of answers.
 pub(crate) type Answers<T> = BoxStream<'static, Result<T, Error>>;
 
@@ -120,6 +137,9 @@ pub(crate) trait HubApi: Send + Sync {
     async fn sign_entries(&self, signed: &[EntrySignatures]) -> Result<(), Error>;
     async fn scale(&self, of: &FigureOf) -> Result<Plan, Error>;
     async fn cost(&self, of: &FigureOf, on: Day) -> Result<Costing, Error>;
+    async fn scale_all(&self, of: &FiguresOf) -> Result<Plan, Error>;
+    async fn cost_all(&self, of: &FiguresOf, on: Day) -> Result<Costing, Error>;
+    async fn shock(&self, of: &ShockOf) -> Result<PriceShock, Error>;
     async fn invite(
         &self,
         id: &str,

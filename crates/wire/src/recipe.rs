@@ -7,6 +7,8 @@ mod shape;
 mod sheet;
 mod step;
 
+pub(crate) use shape::refusal;
+
 use chablon_model::{Batch, Condition, DeclaredContent, Recipe, RecipeId, Storage, Yield};
 
 use crate::common::text;
@@ -59,10 +61,13 @@ impl Wire for Yield {
     fn to_pb(&self) -> pb::Yield {
         let declared = match self {
             Self::Mass(mass) => pb::r#yield::Declared::Mass(mass.to_pb()),
-            Self::Pieces { count, piece_mass } => pb::r#yield::Declared::Pieces(pb::PieceYield {
-                pieces: Some(count.to_pb()),
-                piece_mass: to_optional(piece_mass.as_ref()),
-            }),
+            Self::Pieces { count, piece_mass, outline } => {
+                pb::r#yield::Declared::Pieces(pb::PieceYield {
+                    pieces: Some(count.to_pb()),
+                    piece_mass: to_optional(piece_mass.as_ref()),
+                    outline: to_optional(outline.as_ref()),
+                })
+            }
             Self::Sheet(sheet) => pb::r#yield::Declared::Sheet(sheet.to_pb()),
         };
         pb::Yield { declared: Some(declared) }
@@ -83,6 +88,7 @@ fn piece_yield(yields: pb::PieceYield) -> Result<Yield, Violation> {
     Ok(Yield::Pieces {
         count: some(yields.pieces, "pieces")?,
         piece_mass: some_or_unset(yields.piece_mass, "piece_mass")?,
+        outline: optional(yields.outline, "outline")?,
     })
 }
 

@@ -1,12 +1,15 @@
 //! Sites.
 
-use chablon_model::{Equipment, Scale, Site, SiteId};
+use std::num::NonZeroU32;
+
+use chablon_model::{Equipment, Load, Scale, Sheet, Site, SiteId, Tray};
 
 use crate::form::{
-    Wire, collect, distinct, list, optional, optional_code, optional_parsed, parsed, to_code,
-    to_list, to_optional, to_text, words,
+    Wire, collect, distinct, list, optional, optional_code, optional_parsed, parsed, required,
+    to_code, to_list, to_optional, to_text, words,
 };
 use crate::quantity::some;
+use crate::recipe::refusal;
 use crate::{At, Violation, pb};
 
 /// The form of a site without its id, which is the revision's.
@@ -70,13 +73,53 @@ impl Wire for Equipment {
     type Pb = pb::Equipment;
 
     fn to_pb(&self) -> pb::Equipment {
-        pb::Equipment { class: self.class.to_string(), capacity: Some(self.capacity.to_pb()) }
+        pb::Equipment {
+            class: self.class.to_string(),
+            capacity: Some(self.capacity.to_pb()),
+            trays: self.load.map_or(0, |load| load.trays.get()),
+            tray: self.load.map(|load| tray_to_pb(load.tray)),
+        }
     }
 
     fn from_pb(equipment: pb::Equipment) -> Result<Self, Violation> {
         Ok(Self {
             class: parsed(&equipment.class).at("class")?,
             capacity: some(equipment.capacity, "capacity")?,
+            load: load(equipment.trays, equipment.tray)?,
         })
+    }
+}
+
+fn tray_to_pb(tray: Tray) -> pb::equipment::Tray {
+    match tray {
+        Tray::Pieces(pieces) => pb::equipment::Tray::TrayPieces(pieces.get()),
+        Tray::Sides(sides) => pb::equipment::Tray::TraySides(sides.to_pb()),
+    }
+}
+
+fn load(trays: u32, tray: Option<pb::equipment::Tray>) -> Result<Option<Load>, Violation> {
+    match (NonZeroU32::new(trays), tray) {
+        (None, None) => Ok(None),
+        (None, Some(_)) => Err(Violation::required().at("trays")),
+        (Some(_), None) => Err(Violation::required().at("tray")),
+        (Some(trays), Some(tray)) => {
+            read_tray(tray).map(|tray| Some(Load { trays, tray })).at("tray")
+        }
+    }
+}
+
+fn read_tray(tray: pb::equipment::Tray) -> Result<Tray, Violation> {
+    match tray {
+        pb::equipment::Tray::TrayPieces(pieces) => {
+            let pieces = NonZeroU32::new(pieces).ok_or_else(Violation::required);
+            pieces.map(Tray::Pieces).at("tray_pieces")
+        }
+        pb::equipment::Tray::TraySides(sides) => {
+            let sides: Sheet = required(Some(sides), "tray_sides")?;
+            match sides.flaw() {
+                Some(flaw) => Err(refusal(flaw).at("edge").at("tray_sides")),
+                None => Ok(Tray::Sides(sides)),
+            }
+        }
     }
 }

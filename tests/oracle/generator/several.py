@@ -1,8 +1,9 @@
-"""Plans of several products of one book, and what they should give."""
+"""Plans of several products of one book and prices that move, and what they should give."""
 
 from fractions import Fraction
 
-from .. import products
+from .. import products, shock
+from .. import quantities as q
 from ..errors import Refused
 from ..targets import Target
 from .demands import random_target
@@ -51,3 +52,34 @@ def random_plan(rng, desk: Desk):
         case["site"] = site_id
         return case | ({} if day is None else {"on": day.isoformat()}) | {"expect": expect}
     return None
+
+
+PARTS = ("1/8", "-1/20", "3/25", "0", "-1", "7/3", "1/1000")
+PACKS = ("10 kg", "250 g", "5 L", "30 pieces", "5 lb")
+PAID = ("82.50 EUR", "4.99 GBP", "1200 JPY", "0 EUR", "7.77 USD", "1/3 CHF")
+
+
+def _price_change(rng, ingredient):
+    if rng.random() < 0.6:
+        return {"ingredient": ingredient, "by": rng.choice(PARTS)}
+    return {"ingredient": ingredient, "pack": rng.choice(PACKS), "price": rng.choice(PAID[:5])}
+
+
+def _read(change):
+    if "by" in change:
+        return shock.Change(change["ingredient"], by=Fraction(change["by"]))
+    return shock.Change(change["ingredient"], pack=q.quantity(change["pack"]), price=q.money(change["price"]))
+
+
+def random_shock(rng, desk: Desk):
+    """Prices that move at a site, as one case of a line of output."""
+    book, day = desk.book, rng.choice(DAY_CHOICES)
+    site_id = rng.choice(sorted(book.sites))
+    case = {"command": "shock", "site": site_id, "on": day.isoformat()}
+    if rng.random() < 0.3:
+        since = rng.choice(DAY_CHOICES)
+        return case | {"since": since.isoformat(), "expect": shock.shock_json(book, site_id, day, since)}
+    moving = rng.sample(sorted(book.ingredients), min(len(book.ingredients), rng.choice([1, 1, 2, 4])))
+    changes = [_price_change(rng, ingredient) for ingredient in moving]
+    expect = shock.shock_json(book, site_id, day, [_read(change) for change in changes])
+    return case | {"prices": changes, "expect": expect}

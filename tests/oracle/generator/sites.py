@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 from .amounts import tidy_grams
+from .shapes import SHEETS
 
 SITES = [
     ("harbour", "Harbour kitchen", ["coast", "pilot"]),
@@ -21,6 +22,7 @@ SCALES = [
     ("counter", "1.5 kg", "0.5 g"),
 ]
 CAPACITIES = (900, 2000, 4000, 6000, 12000, 20000, 40000)
+SLIVER = {"length": "5 cm", "width": "2 cm"}
 MONEY = ["GBP", "USD", "JPY", "CHF", "EUR"]
 WAGES = {"EUR": "24.50", "GBP": "19.75", "USD": "27", "JPY": "2150", "CHF": "31.20"}
 
@@ -39,7 +41,18 @@ def _equipment(rng, kitchen, name):
     room = needed_room(kitchen, name)
     fitting = [c for c in CAPACITIES if c > room]
     grams = rng.choice(fitting) if fitting else room * 2
-    return {"class": name, "capacity": tidy_grams(rng, grams)}
+    return {"class": name, "capacity": tidy_grams(rng, grams)} | _trays(rng)
+
+
+def _trays(rng):
+    """The trays of a load for half of the machines; now and then too small for any piece."""
+    chance = rng.random()
+    if chance < 0.5:
+        return {}
+    takes = {"tray_pieces": rng.choice([1, 6, 15, 24, 40])}
+    if chance > 0.7:
+        takes = {"tray": rng.choice(SHEETS + (SLIVER,))}
+    return {"trays": rng.choice([1, 2, 4, 6, 10])} | takes
 
 
 def _site(rng, kitchen, row, book_currency):

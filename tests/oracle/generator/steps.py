@@ -22,6 +22,8 @@ def _step(rng, row, labours):
             step["labour"] = rng.choice(labours)
     if rng.random() < 0.3:
         step["passive"] = rng.choice(PASSIVE)
+    if rng.random() < 0.25:
+        step["equipment"] = rng.choice(["oven", "mixer", "oven"])
     if rng.random() < 0.15:
         step["control"] = [dict(CONTROL, critical=rng.random() < 0.5)]
     return step

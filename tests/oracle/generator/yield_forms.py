@@ -74,11 +74,12 @@ def choose_yield(rng, through_g, residue_g, density):
     if form == "none" or net <= 1:
         return None
     pieces = _pieces(rng, net)
+    outline = rng.choice(shapes.ROUND + shapes.CORNERED) if rng.random() < 0.5 else {}
     if form == "pieces":
-        return {"pieces": pieces}
+        return {"pieces": pieces} | outline
     if form == "mass":
         yields = {"mass": _as_mass(rng, net, exactly)}
     else:
-        yields = {"pieces": pieces, "piece_mass": _as_mass(rng, net / pieces, exactly)}
+        yields = {"pieces": pieces, "piece_mass": _as_mass(rng, net / pieces, exactly)} | outline
     off = abs(1 - (_declared(yields) + residue_g) / through_g)
     return yields if off <= REFUSE_ABOVE else None

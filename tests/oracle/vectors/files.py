@@ -12,7 +12,7 @@ RULES = "1"
 # The files in the order of the rules; each has a module of its name.
 NAMES = [
     "numbers", "lines", "yields", "shapes", "targets", "batches", "products", "on-hand", "weighing",
-    "prices", "cost", "labour", "order", "geometry", "dough", "set-and-air", "syrup", "formulas",
+    "prices", "cost", "labour", "order", "geometry", "trays", "dough", "set-and-air", "syrup", "formulas",
 ]
 
 

@@ -2,8 +2,8 @@
 
 use chablon_book::AuthoredBook;
 use chablon_sdk::arith::{self, CompiledBook, Demand, Library, PriceBook, SiteKit, Target};
-use chablon_sdk::figures::Authored;
-use chablon_sdk::model::{Day, DocumentContent, IngredientId, Site, SiteId};
+use chablon_sdk::figures::{Authored, NewPrice, PriceChange, PriceMove};
+use chablon_sdk::model::{Day, DocumentContent, IngredientId, Pack, Site, SiteId};
 use chablon_sdk::quantity::Exact;
 use serde_json::Value;
 
@@ -24,7 +24,11 @@ impl<'a> Kitchen<'a> {
 
     /// The answer, or the code of the refusal.
     pub(crate) fn answer(&self, case: &Value) -> Result<Value, String> {
-        if case.get("products").is_some() { self.of_several(case) } else { self.of_one(case) }
+        match case["command"].as_str() {
+            Some("shock") => Ok(self.of_prices(case)),
+            _ if case.get("products").is_some() => self.of_several(case),
+            _ => self.of_one(case),
+        }
     }
 
     /// One product, by the path that the command line takes.
@@ -58,6 +62,20 @@ impl<'a> Kitchen<'a> {
         })
     }
 
+    /// Prices that move at a site, by the path that the command line takes.
+    fn of_prices(&self, case: &Value) -> Value {
+        let site = text(&case["site"]).parse().expect("a site's id");
+        let moved = match case["since"].as_str() {
+            Some(day) => PriceMove::Since(day.parse().expect("a day")),
+            None => PriceMove::To(
+                case["prices"].as_array().expect("prices").iter().map(change).collect(),
+            ),
+        };
+        let on = day(case).expect("a day");
+        let shock = self.authored.shock(&moved, Some(&site), on).expect("prices that can move");
+        shock.to_json()["sites"][0].take()
+    }
+
     fn site(&self, case: &Value) -> Option<&'a Site> {
         let id = case["site"].as_str()?;
         self.book.sites.iter().find(|site| site.id.as_str() == id)
@@ -82,6 +100,23 @@ fn day(case: &Value) -> Option<Day> {
 /// What is asked of one recipe.
 pub(crate) fn demand(asked: &Value) -> Demand {
     Demand::new(text(&asked["recipe"]).parse().expect("a recipe's id"), target(&asked["target"]))
+}
+
+fn change(asked: &Value) -> PriceChange {
+    let to = match asked["by"].as_str() {
+        Some(part) => NewPrice::By(part.parse().expect("a part")),
+        None => NewPrice::Pack {
+            pack: pack(text(&asked["pack"])),
+            price: text(&asked["price"]).parse().expect("a price"),
+        },
+    };
+    PriceChange { ingredient: text(&asked["ingredient"]).parse().expect("an id"), to }
+}
+
+fn pack(text: &str) -> Pack {
+    let mass = text.parse().map(Pack::Mass);
+    let volume = mass.or_else(|_| text.parse().map(Pack::Volume));
+    volume.or_else(|_| text.parse().map(Pack::Count)).expect("a pack")
 }
 
 fn target(target: &Value) -> Target {

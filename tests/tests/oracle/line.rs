@@ -14,6 +14,7 @@ pub(crate) struct Line {
     files: Files,
     cases: Vec<Value>,
     plans: Vec<Value>,
+    shocks: Vec<Value>,
 }
 
 /// What comparing found.
@@ -25,6 +26,8 @@ pub(crate) struct Outcome {
     pub(crate) quick: u64,
     /// Plans of several products.
     pub(crate) plans: u64,
+    /// Moves of prices.
+    pub(crate) shocks: u64,
     pub(crate) refusals: u64,
     pub(crate) differences: Vec<String>,
 }
@@ -35,6 +38,7 @@ impl Outcome {
         self.figures += other.figures;
         self.quick += other.quick;
         self.plans += other.plans;
+        self.shocks += other.shocks;
         self.refusals += other.refusals;
         self.differences.append(&mut other.differences);
         self
@@ -55,8 +59,8 @@ impl Line {
             (path, text)
         });
         let mut list = |key: &str| line[key].as_array_mut().map(std::mem::take).expect("a list");
-        let (cases, plans) = (list("cases"), list("plans"));
-        Self { seed: line["seed"].to_string(), files: Files::new(texts), cases, plans }
+        let (cases, plans, shocks) = (list("cases"), list("plans"), list("shocks"));
+        Self { seed: line["seed"].to_string(), files: Files::new(texts), cases, plans, shocks }
     }
 
     /// Runs every case through our own path.
@@ -66,7 +70,7 @@ impl Line {
         let kitchen = read.book.as_ref().zip(documents.as_deref());
         let kitchen = kitchen.map(|(book, documents)| Kitchen::new(book, documents));
         let mut outcome = Outcome::default();
-        let all = self.cases.iter().chain(&self.plans).enumerate();
+        let all = self.cases.iter().chain(&self.plans).chain(&self.shocks).enumerate();
         for (index, case) in all {
             let place = format!("seed {} case {index} {}", self.seed, case["command"]);
             match case["expect"]["error"].as_str() {
@@ -97,7 +101,11 @@ fn hold(
     }
     outcome.plans += u64::from(case.get("products").is_some());
     outcome.add(comparison);
-    outcome.quick += kitchen.hold_quick(case, place, &mut outcome.differences);
+    if case["command"] == "shock" {
+        outcome.shocks += 1;
+    } else {
+        outcome.quick += kitchen.hold_quick(case, place, &mut outcome.differences);
+    }
 }
 
 fn refuse(

@@ -35,15 +35,16 @@ fn every_figure_equals_the_oracles() {
     let differences = &outcome.differences;
     let shown: Vec<_> = differences.iter().take(20).map(String::as_str).collect();
     assert!(differences.is_empty(), "{} differences:\n{}", differences.len(), shown.join("\n"));
-    let Outcome { figures, quick, refusals, plans, .. } = outcome;
+    let Outcome { figures, quick, refusals, plans, shocks, .. } = outcome;
     println!(
         "{books} books: {figures} figures, {quick} figures by floats, {plans} plans of several \
-         products and {refusals} refusals equal"
+         products, {shocks} moves of prices and {refusals} refusals equal"
     );
     let books = u64::from(books);
     assert!(figures > 100 * books, "only {figures} figures were compared");
     assert!(quick > 10 * books, "only {quick} figures by floats were compared");
     assert!(plans > books / 2, "only {plans} plans of several products were compared");
+    assert!(shocks > books / 2, "only {shocks} moves of prices were compared");
     assert!(refusals > books / 4, "only {refusals} refusals were compared");
 }
 

@@ -1,6 +1,8 @@
 //! A plan of several products as JSON, with the keys of the oracle.
 
-use chablon_sdk::arith::{self, Plan, PlannedLine, PlannedRecipe, Target, Weighing};
+use chablon_sdk::arith::{
+    self, Hint, Plan, PlannedLine, PlannedRecipe, Target, TrayLoads, Weighing,
+};
 use chablon_sdk::figures::Figure;
 use chablon_sdk::model::Uses;
 use chablon_sdk::quantity::Exact;
@@ -92,7 +94,22 @@ fn component(made: &PlannedRecipe) -> Value {
         "factor": Figure::factor(made.factor.clone()).to_json(),
         "input_g": grams(&made.input),
         "lines": made.lines.iter().map(line).collect::<Value>(),
+        "trays": made.trays.iter().map(trays).collect::<Value>(),
         "warnings": warnings.collect::<Value>(),
+    })
+}
+
+fn trays(loads: &TrayLoads) -> Value {
+    let TrayLoads { equipment, pieces, oven } = loads;
+    json!({
+        "equipment": equipment.to_string(),
+        "pieces": pieces,
+        "per_tray": oven.per_tray,
+        "trays": oven.trays,
+        "last_tray": oven.last_tray,
+        "per_load": oven.per_load,
+        "loads": oven.loads,
+        "last_load": oven.last_load,
     })
 }
 
@@ -107,7 +124,27 @@ fn line(line: &PlannedLine) -> Value {
         "mass_g": grams(&line.mass),
         "per_batch_g": grams(&line.per_batch),
         "weigh": line.weigh.as_ref().map(weighing),
+        "hints": line.hints.iter().map(hint).collect::<Value>(),
     })
+}
+
+fn hint(hint: &Hint) -> Value {
+    match hint {
+        Hint::FinerScale { increment } => {
+            json!({"code": hint.code(), "increment_g": grams(increment)})
+        }
+        Hint::LargerBatch { times, mass } => {
+            let times = Figure::factor(times.clone()).to_json();
+            json!({"code": hint.code(), "times": times, "mass_g": grams(mass)})
+        }
+        Hint::PreMix { carrier, weigh, carrier_mass, take } => json!({
+            "code": hint.code(),
+            "carrier_line": carrier,
+            "weigh_g": grams(weigh),
+            "carrier_g": grams(carrier_mass),
+            "take_g": grams(take),
+        }),
+    }
 }
 
 fn weighing(weighing: &Weighing) -> Value {

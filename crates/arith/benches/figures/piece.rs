@@ -154,7 +154,7 @@ impl Piece {
             recipe.batch.max = Some("6 kg".parse().unwrap());
         }
         let count = Authored::new(Number::whole(24), CountUnit);
-        book.recipes[16].yields = Some(Yield::Pieces { count, piece_mass: None });
+        book.recipes[16].yields = Some(Yield::Pieces { count, piece_mass: None, outline: None });
         let (compiled, problems) = compile(&Library::new(&book.ingredients, &book.recipes));
         assert_eq!(problems, []);
         Self { book, compiled, site: SiteKit::default() }

@@ -7,7 +7,9 @@ mod sheet;
 mod update;
 mod yields;
 
-use chablon_model::{Batch, Ingredient, Labour, Nutrient, Recipe, RecipeId, Yield};
+use chablon_model::{
+    Batch, EquipmentClass, Ingredient, Labour, Nutrient, Outline, Recipe, RecipeId, Yield,
+};
 use chablon_quantity::{Exact, Grams, GramsPerMillilitre, Seconds};
 
 use crate::compiled::{
@@ -138,6 +140,8 @@ impl Compiler<'_> {
             batch_max,
             batch_min,
             equipment: recipe.batch.equipment.clone(),
+            occupies: occupies(recipe),
+            outline: outline(recipe),
             steps,
         };
         Some((compiled, lines))
@@ -163,6 +167,27 @@ fn is_dry(one: &Ingredient) -> bool {
         stated.is_some_and(|mass| mass.quantity().grams() <= Exact::from(most))
     };
     at_most(Nutrient::Water, 15) && at_most(Nutrient::Fat, 25)
+}
+
+/// The equipment of the batch and of the steps, each class once.
+fn occupies(recipe: &Recipe) -> Vec<EquipmentClass> {
+    let of_steps = recipe.steps.iter().filter_map(|step| step.equipment.as_ref());
+    let mut all: Vec<EquipmentClass> = Vec::new();
+    for class in recipe.batch.equipment.iter().chain(of_steps) {
+        if !all.contains(class) {
+            all.push(class.clone());
+        }
+    }
+    all
+}
+
+/// What one piece takes of a tray, where that is stated.
+fn outline(recipe: &Recipe) -> Option<Outline> {
+    match recipe.yields.as_ref()? {
+        Yield::Mass(_) => None,
+        Yield::Pieces { outline, .. } => *outline,
+        Yield::Sheet(sheet) => Some(sheet.piece),
+    }
 }
 
 fn density(recipe: &Recipe, faults: &mut Faults) -> Option<Exact> {

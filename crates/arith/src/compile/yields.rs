@@ -5,6 +5,7 @@ use chablon_quantity::{Exact, Grams};
 
 use super::sheet::{self, Cut};
 use crate::compiled::CompiledLine;
+use crate::geometry::Outline;
 use crate::{Fault, RecipePart, size};
 
 /// What one written batch takes and gives.
@@ -91,9 +92,12 @@ pub(super) fn declared(recipe: &Recipe, faults: &mut Faults) -> Option<Declared>
             let net = Some(positive("the yield", mass.quantity().grams()));
             Declared { net, ..Declared::default() }
         }
-        Some(Yield::Pieces { count, piece_mass }) => {
+        Some(Yield::Pieces { count, piece_mass, outline }) => {
             let count = positive("the number of pieces", count.quantity().0);
             let each = piece_mass.map(|mass| positive("the piece mass", mass.quantity().grams()));
+            if let Some(Err(fault)) = outline.as_ref().map(Outline::try_from) {
+                faults.push((RecipePart::Yield, Fault::Shape(fault)));
+            }
             Declared::of_pieces(count, each)
         }
         Some(Yield::Sheet(yields)) => match sheet::cut(yields, recipe.density) {

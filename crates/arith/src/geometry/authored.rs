@@ -3,7 +3,7 @@
 use chablon_model::{self as model, SheetLayout, SheetYield};
 use chablon_quantity::{Authored, Exact, Length, LengthUnit, Millimetres, Share, Volume};
 
-use super::{GeometryError, Layout, Mould, Outline, Pattern, Sheet, Spacing};
+use super::{Fit, GeometryError, Layout, Mould, Outline, Pattern, Sheet, Spacing};
 
 impl TryFrom<&model::Outline> for Outline {
     type Error = GeometryError;
@@ -72,19 +72,30 @@ pub fn volume(shape: &model::Shape) -> Result<Volume, GeometryError> {
 
 /// How the pieces of a sheet yield lie on each of its sheets.
 pub fn lay_out(yields: &SheetYield) -> Result<Layout, GeometryError> {
-    let sheet = Sheet::new(yields.sheet.length.quantity(), yields.sheet.width.quantity())?;
-    let free = |size: &Option<Authored<LengthUnit>>| {
-        size.as_ref().map_or_else(|| Length::of_millimetres(0), Authored::quantity)
-    };
-    let spacing = Spacing::gap(free(&yields.sheet.gap))?.with_edge(free(&yields.sheet.edge))?;
     let piece = Outline::try_from(&yields.piece)?;
-    let fit = sheet.fit(&piece, &spacing)?;
+    let fit = fit(&yields.sheet, &piece)?;
     let laid = match yields.layout {
         SheetLayout::Best => Some(fit.best()),
         SheetLayout::Rows => Some(fit.best_in_rows()),
         SheetLayout::Staggered => fit.best_staggered(),
     };
     laid.cloned().ok_or_else(|| GeometryError::NotStaggered { piece: piece.to_string() })
+}
+
+/// How many pieces a tray or a sheet takes, laid the way that gives most.
+pub(crate) fn most_pieces(
+    tray: &model::Sheet,
+    piece: &model::Outline,
+) -> Result<u64, GeometryError> {
+    fit(tray, &Outline::try_from(piece)?).map(|fit| fit.best().pieces)
+}
+
+fn fit(sheet: &model::Sheet, piece: &Outline) -> Result<Fit, GeometryError> {
+    let free = |size: &Option<Authored<LengthUnit>>| {
+        size.as_ref().map_or_else(|| Length::of_millimetres(0), Authored::quantity)
+    };
+    let spacing = Spacing::gap(free(&sheet.gap))?.with_edge(free(&sheet.edge))?;
+    Sheet::new(sheet.length.quantity(), sheet.width.quantity())?.fit(piece, &spacing)
 }
 
 /// The pattern of a layout as a book calls it.

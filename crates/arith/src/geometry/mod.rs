@@ -36,6 +36,7 @@ mod oven;
 pub(crate) mod shown;
 mod size;
 
+pub(crate) use authored::most_pieces;
 pub use authored::{lay_out, volume};
 pub use error::GeometryError;
 pub use layout::{Along, Fit, Layout, Pattern, Sheet, Spacing};

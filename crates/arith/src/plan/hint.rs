@@ -39,6 +39,17 @@ pub enum Hint {
     },
 }
 
+impl Hint {
+    /// A short name that stays the same when the wording changes.
+    pub fn code(&self) -> &'static str {
+        match self {
+            Self::LargerBatch { .. } => "larger-batch",
+            Self::FinerScale { .. } => "finer-scale",
+            Self::PreMix { .. } => "pre-mix",
+        }
+    }
+}
+
 /// A line that another can be mixed into.
 pub(crate) struct Carrier {
     /// Its number, from 1.

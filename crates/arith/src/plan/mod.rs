@@ -4,6 +4,7 @@ mod error;
 mod explode;
 mod hint;
 mod onhand;
+mod trays;
 mod warning;
 mod weigh;
 
@@ -14,6 +15,7 @@ use chablon_quantity::Exact;
 
 pub use error::{PlanError, SmallBowl, SmallDemand};
 pub use hint::Hint;
+pub use trays::TrayLoads;
 pub use warning::Warning;
 pub use weigh::{WeighFlag, Weighing};
 
@@ -68,6 +70,8 @@ pub struct PlannedRecipe {
     pub input: Exact,
     /// The lines, in the written order.
     pub lines: Vec<PlannedLine>,
+    /// The trays that its pieces take, where the site states trays for what it occupies.
+    pub trays: Vec<TrayLoads>,
     /// What the kitchen must know.
     pub warnings: Vec<Warning>,
 }
@@ -204,8 +208,10 @@ fn planned(
     );
     let Making { net, batches, factor } = making.clone();
     let pieces = pieces(recipe, &net);
-    let id = recipe.id.clone();
-    PlannedRecipe { recipe: id, index, net, pieces, batches, factor, input, lines, warnings }
+    let laid = trays::lay(recipe, pieces.as_ref(), site);
+    warnings.extend(laid.warnings);
+    let (id, trays) = (recipe.id.clone(), laid.loads);
+    PlannedRecipe { recipe: id, index, net, pieces, batches, factor, input, lines, trays, warnings }
 }
 
 fn planned_line(

@@ -2,10 +2,12 @@
 
 use std::fmt;
 
+use chablon_model::EquipmentClass;
 use chablon_quantity::Exact;
 
 use super::WeighFlag;
 use crate::fault::{grams, percent};
+use crate::geometry::GeometryError;
 
 /// A warning about one recipe of a plan. Shown as a sentence without a full stop.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,6 +41,14 @@ pub enum Warning {
         /// How far they may be off.
         tolerance: Exact,
     },
+    /// What trays the pieces take in equipment that the recipe occupies can't be told: not one piece
+    /// fits on a tray.
+    NoTrays {
+        /// The class of the equipment.
+        equipment: EquipmentClass,
+        /// Why not.
+        because: GeometryError,
+    },
 }
 
 impl Warning {
@@ -49,6 +59,7 @@ impl Warning {
             Self::UnexplainedLoss { .. } => "unexplained-loss",
             Self::ToTaste { .. } => "to-taste",
             Self::CannotWeigh { .. } => "over-tolerance",
+            Self::NoTrays { .. } => "no-trays",
         }
     }
 
@@ -56,7 +67,9 @@ impl Warning {
     pub fn line(&self) -> Option<usize> {
         match self {
             Self::ToTaste { line } | Self::CannotWeigh { line, .. } => Some(*line),
-            Self::BelowMinimumBatch { .. } | Self::UnexplainedLoss { .. } => None,
+            Self::BelowMinimumBatch { .. }
+            | Self::UnexplainedLoss { .. }
+            | Self::NoTrays { .. } => None,
         }
     }
 }
@@ -69,6 +82,9 @@ impl fmt::Display for Warning {
             }
             Self::UnexplainedLoss { share } => {
                 write!(f, "the yield differs by {} from what the losses leave", percent(share))
+            }
+            Self::NoTrays { equipment, because } => {
+                write!(f, "no trays can be told for the {equipment}: {because}")
             }
             Self::ToTaste { line } => write!(f, "line {line} is to taste and isn't counted"),
             Self::CannotWeigh { line, flag: WeighFlag::ReadsZero, .. } => {

@@ -8,8 +8,8 @@ use chablon_arith::{
     plan, recost, standard_costs,
 };
 use chablon_model::{
-    Amount, Batch, Ingredient, Line, Loss, LossKind, Mould, Outline, Pack, PieceSize, Price,
-    Recipe, Scaling, Shape, ShapeAmount, Sheet, SheetLayout, SheetYield, Uses, Yield,
+    Amount, Batch, Ingredient, Line, Load, Loss, LossKind, Mould, Outline, Pack, PieceSize, Price,
+    Recipe, Scaling, Shape, ShapeAmount, Sheet, SheetLayout, SheetYield, Tray, Uses, Yield,
 };
 use chablon_quantity::{
     Authored, CountUnit, DensityUnit, Exact, LengthUnit, MassUnit, MoneyAmount, Number, ShareUnit,
@@ -227,7 +227,7 @@ fn any_length() -> impl Strategy<Value = Authored<LengthUnit>> {
     any_number().prop_map(|one| Authored::new(one, LengthUnit::Millimetre))
 }
 
-fn any_outline() -> impl Strategy<Value = Outline> {
+fn any_outline() -> BoxedStrategy<Outline> {
     prop_oneof![
         any_length().prop_map(|diameter| Outline::Disc { diameter }),
         (any_length(), any_length()).prop_map(|(outer, inner)| Outline::Ring { outer, inner }),
@@ -236,9 +236,10 @@ fn any_outline() -> impl Strategy<Value = Outline> {
         (any_length(), any_length())
             .prop_map(|(diameter, height)| Outline::StripAround { diameter, height }),
     ]
+    .boxed()
 }
 
-fn any_shape() -> impl Strategy<Value = ShapeAmount> {
+fn any_shape() -> BoxedStrategy<ShapeAmount> {
     let flat = (any_outline(), any_length())
         .prop_map(|(outline, thickness)| Shape::Flat { outline, thickness });
     let savarin =
@@ -246,18 +247,34 @@ fn any_shape() -> impl Strategy<Value = ShapeAmount> {
     let share = prop::option::of(any_number().prop_map(|one| Authored::new(one, ShareUnit)));
     let fill = (savarin, share).prop_map(|(mould, share)| Shape::Fill { mould, share });
     let count = prop::option::of(any_number().prop_map(|one| Authored::new(one, CountUnit)));
-    (prop_oneof![flat, fill], count).prop_map(|(shape, count)| ShapeAmount { shape, count })
+    (prop_oneof![flat, fill], count).prop_map(|(shape, count)| ShapeAmount { shape, count }).boxed()
 }
 
-fn any_sheet_yield() -> impl Strategy<Value = SheetYield> {
+fn any_sheet() -> BoxedStrategy<Sheet> {
     let free = || prop::option::of(any_length());
-    let sheet = (any_length(), any_length(), free(), free())
-        .prop_map(|(length, width, gap, edge)| Sheet { length, width, gap, edge });
+    (any_length(), any_length(), free(), free())
+        .prop_map(|(length, width, gap, edge)| Sheet { length, width, gap, edge })
+        .boxed()
+}
+
+fn any_load() -> BoxedStrategy<Load> {
+    let tray =
+        prop_oneof![any::<NonZeroU32>().prop_map(Tray::Pieces), any_sheet().prop_map(Tray::Sides)];
+    (any::<NonZeroU32>(), tray).prop_map(|(trays, tray)| Load { trays, tray }).boxed()
+}
+
+fn any_sheet_yield() -> BoxedStrategy<SheetYield> {
     let layout = prop::sample::select(SheetLayout::ALL);
     let each = prop::option::of(any_length().prop_map(PieceSize::Thickness));
-    (sheet, any_outline(), layout, any::<NonZeroU32>(), each).prop_map(
-        |(sheet, piece, layout, sheets, each)| SheetYield { sheet, piece, layout, sheets, each },
-    )
+    (any_sheet(), any_outline(), layout, any::<NonZeroU32>(), each)
+        .prop_map(|(sheet, piece, layout, sheets, each)| SheetYield {
+            sheet,
+            piece,
+            layout,
+            sheets,
+            each,
+        })
+        .boxed()
 }
 
 fn any_line() -> impl Strategy<Value = Line> {
@@ -283,10 +300,13 @@ fn any_recipe(at: usize) -> impl Strategy<Value = Recipe> {
     let mass = || any_number().prop_map(|one| Authored::new(one, MassUnit::Gram));
     let yields = prop::option::of(prop_oneof![
         mass().prop_map(Yield::Mass),
-        (any_number(), prop::option::of(mass())).prop_map(|(count, piece_mass)| Yield::Pieces {
-            count: Authored::new(count, CountUnit),
-            piece_mass
-        }),
+        (any_number(), prop::option::of(mass()), prop::option::of(any_outline())).prop_map(
+            |(count, piece_mass, outline)| Yield::Pieces {
+                count: Authored::new(count, CountUnit),
+                piece_mass,
+                outline
+            }
+        ),
         any_sheet_yield().prop_map(|made| Yield::Sheet(Box::new(made))),
     ]);
     let loss = prop_oneof![
@@ -357,6 +377,7 @@ proptest! {
         targets in prop::collection::vec(any_target(), 6),
         scales in prop::collection::vec((any_number(), any_number()), 0..3),
         bowl in any_number(),
+        load in prop::option::of(any_load()),
     ) {
         let library = Library::new(&ingredients, &recipes);
         let (book, problems) = compile(&library);
@@ -371,6 +392,7 @@ proptest! {
         let site = SiteKit {
             scales: scales.into_iter().map(scale).collect(),
             capacities: [("mixer".parse().unwrap(), bowl.exact())].into(),
+            loads: load.into_iter().map(|load| ("mixer".parse().unwrap(), load)).collect(),
         };
         let lists = [list("group", prices)];
         let _ = check_prices(&library, &book, &lists);

@@ -88,7 +88,7 @@ pub(crate) fn whole(line: Line) -> Line {
 pub(crate) fn pieces(recipe: Recipe, count: &str, piece_mass: Option<&str>) -> Recipe {
     let count = format!("{count} pieces").parse().unwrap();
     let piece_mass = piece_mass.map(|mass| mass.parse().unwrap());
-    Recipe { yields: Some(Yield::Pieces { count, piece_mass }), ..recipe }
+    Recipe { yields: Some(Yield::Pieces { count, piece_mass, outline: None }), ..recipe }
 }
 
 pub(crate) fn makes(recipe: Recipe, mass: &str) -> Recipe {
@@ -152,7 +152,7 @@ pub(crate) fn scale(mut site: Site, name: &str, capacity: &str, increment: &str)
 
 pub(crate) fn bowl(mut site: Site, class: &str, capacity: &str) -> Site {
     let capacity = capacity.parse().unwrap();
-    site.equipment.push(Equipment { class: class.parse().unwrap(), capacity });
+    site.equipment.push(Equipment { class: class.parse().unwrap(), capacity, load: None });
     site
 }
 

@@ -181,7 +181,11 @@ fn yields(input_tenths: usize, random: &mut Random, ties: bool) -> Yield {
     }
     match random.below(3) {
         0 => of_pieces(net, pieces),
-        1 => Yield::Pieces { count: Authored::new(whole(pieces), CountUnit), piece_mass: None },
+        1 => Yield::Pieces {
+            count: Authored::new(whole(pieces), CountUnit),
+            piece_mass: None,
+            outline: None,
+        },
         _ => Yield::Mass(grams(tenths(net))),
     }
 }
@@ -189,7 +193,11 @@ fn yields(input_tenths: usize, random: &mut Random, ties: bool) -> Yield {
 fn of_pieces(net_tenths: usize, pieces: usize) -> Yield {
     let each = i64::try_from(net_tenths).unwrap();
     let each = Number::fraction(0, each, u64::try_from(10 * pieces).unwrap()).unwrap();
-    Yield::Pieces { count: Authored::new(whole(pieces), CountUnit), piece_mass: Some(grams(each)) }
+    Yield::Pieces {
+        count: Authored::new(whole(pieces), CountUnit),
+        piece_mass: Some(grams(each)),
+        outline: None,
+    }
 }
 
 fn largest_round(start: usize, most: usize) -> usize {

@@ -1,5 +1,7 @@
 //! Quantities: numbers with units, and why one can't be read.
 
+use std::num::NonZeroU32;
+
 use chablon_model::{Amount, Pack};
 use chablon_quantity::{
     Authored, CountUnit, HourlyRate, LengthUnit, MassUnit, MoneyAmount, Number, NumberError,
@@ -25,6 +27,15 @@ pub(super) fn quantity<U: Dimensioned>(value: &Value<'_>) -> Option<Authored<U>>
 pub(super) fn above_zero<U: Dimensioned>(value: &Value<'_>) -> Option<Authored<U>> {
     let read = quantity::<U>(value)?;
     positive(value, &read.number).then_some(read)
+}
+
+/// A whole number from 1.
+pub(super) fn from_one(value: &Value<'_>) -> Option<NonZeroU32> {
+    let whole = value.integer()?;
+    u32::try_from(whole).ok().and_then(NonZeroU32::new).or_else(|| {
+        let message = format!("`{}` must be from 1 to {}", value.key, u32::MAX);
+        value.refuse(Finding::error("out-of-range", message).at(value.span, "out of range"))
+    })
 }
 
 /// Whether a number is above 0; it is noted where it isn't.

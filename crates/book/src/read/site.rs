@@ -1,14 +1,16 @@
 //! `sites/*.toml`: one kitchen per file.
 
 use chablon_model::{
-    DocumentKind, Equipment, EquipmentClass, LabelRegime, Scale, Site, TimeZoneName,
+    DocumentKind, Equipment, EquipmentClass, LabelRegime, Load, Scale, Sheet, Site, TimeZoneName,
+    Tray,
 };
 use chablon_quantity::Grams;
 
 use super::fields::Fields;
 use super::list::distinct;
 use super::notes::Named;
-use super::quantity::{above_zero, rate};
+use super::quantity::{above_zero, from_one, rate};
+use super::recipe::sheet;
 use super::value::Value;
 use super::wording::language;
 use crate::Finding;
@@ -118,5 +120,57 @@ fn equipment(fields: &mut Fields<'_>) -> Option<Equipment> {
         Some(class)
     });
     let capacity = fields.required("capacity", above_zero);
-    Some(Equipment { class: class?, capacity: capacity? })
+    let load = load(fields);
+    Some(Equipment { class: class?, capacity: capacity?, load: load? })
+}
+
+/// The keys of trays.
+const TRAYS: [&str; 3] = ["trays", "tray", "tray_pieces"];
+
+/// The trays of a load: nothing where the outer is missing, and none stated where the inner is.
+#[expect(clippy::option_option, reason = "what can't be read isn't what isn't there")]
+fn load(fields: &mut Fields<'_>) -> Option<Option<Load>> {
+    if TRAYS.into_iter().all(|key| !fields.has(key)) {
+        fields.know(TRAYS);
+        return Some(None);
+    }
+    let trays = fields.required("trays", from_one);
+    let tray = tray(fields);
+    Some(Some(Load { trays: trays?, tray: tray? }))
+}
+
+fn tray(fields: &mut Fields<'_>) -> Option<Tray> {
+    let [sides, pieces] = ["tray", "tray_pieces"].map(|key| fields.has(key));
+    if !sides && !pieces {
+        let finding = Finding::error("no-tray", "the trays don't say what one of them takes")
+            .at(fields.span_of("trays"), "of how many pieces?")
+            .hint("add `tray_pieces = 24`, or the sides: `tray = { length = \"60 cm\", width = \"40 cm\" }`");
+        fields.missing(&["tray", "tray_pieces"], finding);
+        return None;
+    }
+    let by_sides = fields.optional("tray", |value| value.table("a tray", sheet));
+    let by_sides = by_sides.and_then(|tray| sound(fields, tray));
+    let by_pieces = fields.optional("tray_pieces", from_one).map(Tray::Pieces);
+    if sides && pieces {
+        fields.note(
+            Finding::error("two-trays", "what a tray takes is given twice")
+                .at(fields.span_of("tray"), "by its sides")
+                .at(fields.span_of("tray_pieces"), "and in pieces")
+                .hint("keep the sides where recipes state the outline of a piece, else the pieces"),
+        );
+        return None;
+    }
+    by_sides.or(by_pieces)
+}
+
+/// A tray by its sides, if the edges leave something of it.
+fn sound(fields: &Fields<'_>, tray: Sheet) -> Option<Tray> {
+    let Some(flaw) = tray.flaw() else { return Some(Tray::Sides(tray)) };
+    fields.note(
+        Finding::error("impossible-shape", flaw.to_string().replace("sheet", "tray"))
+            .at(fields.span_of("tray.edge"), "on all four sides")
+            .at(fields.span_of("tray"), "the tray")
+            .hint("an edge is kept free twice in each direction; give the width of one"),
+    );
+    None
 }

@@ -45,9 +45,12 @@ fn yields(page: &mut Page, made: &Yield) {
     page.table("[yield]");
     match made {
         Yield::Mass(mass) => page.text("mass", mass),
-        Yield::Pieces { count, piece_mass } => {
+        Yield::Pieces { count, piece_mass, outline } => {
             pieces(page, *count);
             page.optional("piece_mass", *piece_mass);
+            if let Some(outline) = outline {
+                shape::outline(page, outline);
+            }
         }
         Yield::Sheet(made) => shape::sheet_yield(page, made),
     }

@@ -1,6 +1,8 @@
 //! Shapes and sheets.
 
-use chablon_model::{PieceSize, Shape, ShapeAmount, Sheet, SheetLayout, SheetYield, Sizes};
+use chablon_model::{
+    Outline, PieceSize, Shape, ShapeAmount, Sheet, SheetLayout, SheetYield, Sizes,
+};
 
 use super::page::{Page, inline, one_or_list, pair};
 
@@ -24,14 +26,8 @@ pub(super) fn amount(amount: &ShapeAmount) -> String {
 
 /// The keys of a yield from sheets.
 pub(super) fn sheet_yield(page: &mut Page, made: &SheetYield) {
-    let Sheet { length, width, gap, edge } = made.sheet;
-    let sides = [pair("length", length), pair("width", width)];
-    let free = [gap.map(|gap| pair("gap", gap)), edge.map(|edge| pair("edge", edge))];
-    let pairs: Vec<String> = sides.into_iter().chain(free.into_iter().flatten()).collect();
-    page.raw("sheet", inline(&pairs));
-    for (key, values) in made.piece.sizes() {
-        page.raw(key, one_or_list(&values));
-    }
+    page.raw("sheet", sheet(&made.sheet));
+    outline(page, &made.piece);
     if made.layout != SheetLayout::Best {
         page.text("layout", made.layout.as_str());
     }
@@ -47,4 +43,20 @@ pub(super) fn sheet_yield(page: &mut Page, made: &SheetYield) {
 
 fn sizes(sizes: &Sizes) -> Vec<String> {
     sizes.iter().map(|(key, values)| format!("{key} = {}", one_or_list(values))).collect()
+}
+
+/// A sheet or a tray, as a table on one line.
+pub(super) fn sheet(sheet: &Sheet) -> String {
+    let Sheet { length, width, gap, edge } = sheet;
+    let sides = [pair("length", length), pair("width", width)];
+    let free = [gap.map(|gap| pair("gap", gap)), edge.map(|edge| pair("edge", edge))];
+    let pairs: Vec<String> = sides.into_iter().chain(free.into_iter().flatten()).collect();
+    inline(&pairs)
+}
+
+/// The keys of an outline.
+pub(super) fn outline(page: &mut Page, outline: &Outline) {
+    for (key, values) in outline.sizes() {
+        page.raw(key, one_or_list(&values));
+    }
 }

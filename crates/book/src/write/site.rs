@@ -1,8 +1,9 @@
 //! A site.
 
-use chablon_model::{LabelRegime, Site};
+use chablon_model::{LabelRegime, Load, Site, Tray};
 
 use super::page::Page;
+use super::shape::sheet;
 
 pub(super) fn site(site: &Site) -> String {
     let mut page = Page::default();
@@ -24,6 +25,13 @@ pub(super) fn site(site: &Site) -> String {
         page.table("[[equipment]]");
         page.text("class", &equipment.class);
         page.text("capacity", equipment.capacity);
+        if let Some(Load { trays, tray }) = equipment.load {
+            page.raw("trays", trays);
+            match tray {
+                Tray::Pieces(pieces) => page.raw("tray_pieces", pieces),
+                Tray::Sides(sides) => page.raw("tray", sheet(&sides)),
+            }
+        }
     }
     page.finish()
 }

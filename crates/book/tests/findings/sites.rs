@@ -206,6 +206,98 @@ capacity = "0 kg""#,
     "#);
 }
 
+/// What is shown for an oven with these keys.
+fn oven(keys: &str) -> String {
+    in_site(&format!("[[equipment]]\nclass = \"oven\"\ncapacity = \"9 kg\"\n{keys}"))
+}
+
+#[test]
+fn trays_that_do_not_say_what_they_take() {
+    assert_snapshot!(oven("trays = 6"), @r#"
+    no-tray
+
+      × the trays don't say what one of them takes
+       ╭─[sites/station.toml:6:9]
+     5 │ capacity = "9 kg"
+     6 │ trays = 6
+       ·         ┬
+       ·         ╰── of how many pieces?
+       ╰────
+      hint: add `tray_pieces = 24`, or the sides: `tray = { length = "60 cm", width = "40 cm" }`
+    "#);
+}
+
+#[test]
+fn a_tray_without_the_number_of_trays() {
+    assert_snapshot!(oven("tray_pieces = 24"), @r#"
+    missing-key
+
+      × equipment needs `trays`
+       ╭─[sites/station.toml:3:1]
+     2 │ name = "Station"
+     3 │ [[equipment]]
+       · ──────┬──────
+       ·       ╰── has no `trays`
+     4 │ class = "oven"
+       ╰────
+      hint: add `trays = 6`
+    "#);
+}
+
+#[test]
+fn trays_that_say_twice_what_they_take() {
+    let tray = "tray = { length = \"60 cm\", width = \"40 cm\" }";
+    assert_snapshot!(oven(&format!("trays = 6\ntray_pieces = 24\n{tray}")), @r#"
+    two-trays
+
+      × what a tray takes is given twice
+       ╭─[sites/station.toml:8:8]
+     6 │ trays = 6
+     7 │ tray_pieces = 24
+       ·               ─┬
+       ·                ╰── and in pieces
+     8 │ tray = { length = "60 cm", width = "40 cm" }
+       ·        ──────────────────┬──────────────────
+       ·                          ╰── by its sides
+       ╰────
+      hint: keep the sides where recipes state the outline of a piece, else the pieces
+    "#);
+}
+
+#[test]
+fn a_tray_that_is_all_edge() {
+    let tray = "tray = { length = \"60 cm\", width = \"40 cm\", edge = \"20 cm\" }";
+    assert_snapshot!(oven(&format!("trays = 6\n{tray}")), @r#"
+    impossible-shape
+
+      × the edges leave nothing of the tray
+       ╭─[sites/station.toml:7:52]
+     6 │ trays = 6
+     7 │ tray = { length = "60 cm", width = "40 cm", edge = "20 cm" }
+       ·        ──────────────────────────┬──────────────────────────┬
+       ·                                  │                          ╰── on all four sides
+       ·                                  ╰── the tray
+       ╰────
+      hint: an edge is kept free twice in each direction; give the width of one
+    "#);
+}
+
+#[test]
+fn no_trays_at_all() {
+    assert_snapshot!(oven("trays = 0\ntray_pieces = 24"), @r#"
+    out-of-range
+
+      × `trays` must be from 1 to 4294967295
+       ╭─[sites/station.toml:6:9]
+     5 │ capacity = "9 kg"
+     6 │ trays = 0
+       ·         ┬
+       ·         ╰── out of range
+     7 │ tray_pieces = 24
+       ╰────
+    "#);
+}
+
 #[test]
 fn equipment_of_one_class_twice() {
     let text = in_site(

@@ -1,13 +1,14 @@
 //! Any book that reads without an error, its documents referring to each other.
 
 use std::collections::BTreeMap;
+use std::num::NonZeroU32;
 
 use chablon_book::AuthoredBook;
 use chablon_model::{
     Allergen, AllergenState, Book, BoundKind, Constituent, Content, ControlBound, ControlRole,
     ControlSettings, Day, Detail, Details, Equipment, ExchangeRate, Ingredient, Jurisdiction,
-    LabelRegime, Language, Nutrient, OwnLimit, Pack, Price, PriceList, ReviewRule, Reviewer, Scale,
-    Site, Text,
+    LabelRegime, Language, Load, Nutrient, OwnLimit, Pack, Price, PriceList, ReviewRule, Reviewer,
+    Scale, Site, Text, Tray,
 };
 use chablon_quantity::{Authored, MassUnit, TemperatureUnit, TimeUnit};
 use proptest::collection::{btree_map, vec};
@@ -17,6 +18,7 @@ use proptest::sample::{select, subsequence};
 
 use crate::quantities::{any_of, hourly_rate, mass_volume_or_count, money, number, share, whole};
 use crate::recipes::recipe;
+use crate::shapes::sheet_yield;
 
 /// How many ingredients and recipes a book has.
 pub(crate) const OF_EACH: usize = 3;
@@ -256,11 +258,23 @@ fn scales() -> impl Strategy<Value = Vec<Scale>> {
     })
 }
 
-fn equipment() -> impl Strategy<Value = Vec<Equipment>> {
-    vec(any_of(), 0..3).prop_map(|capacities| {
-        let one = |(index, capacity)| Equipment { class: nth("class", index), capacity };
-        capacities.into_iter().enumerate().map(one).collect()
-    })
+fn equipment() -> BoxedStrategy<Vec<Equipment>> {
+    vec((any_of(), option::of(load())), 0..3)
+        .prop_map(|machines| {
+            let one = |(index, (capacity, load))| {
+                let class = nth("class", index);
+                Equipment { class, capacity, load }
+            };
+            machines.into_iter().enumerate().map(one).collect()
+        })
+        .boxed()
+}
+
+fn load() -> BoxedStrategy<Load> {
+    let whole = || (1..=u32::MAX).prop_map(|whole| NonZeroU32::new(whole).unwrap());
+    let sides = sheet_yield().prop_map(|made| Tray::Sides(made.sheet));
+    let tray = prop_oneof![whole().prop_map(Tray::Pieces), sides];
+    (whole(), tray).prop_map(|(trays, tray)| Load { trays, tray }).boxed()
 }
 
 fn day() -> impl Strategy<Value = Day> {

@@ -12,7 +12,7 @@ use proptest::sample::{select, subsequence};
 
 use crate::documents::{OF_EACH, nth, text, words};
 use crate::quantities::{any_of, mass_volume_or_count, share, whole};
-use crate::shapes::{shape_amount, sheet_yield};
+use crate::shapes::{outline, shape_amount, sheet_yield};
 
 /// A recipe of this number; it uses those with smaller ones.
 pub(crate) fn recipe(
@@ -52,11 +52,11 @@ pub(crate) fn recipe(
     })
 }
 
-fn yields() -> impl Strategy<Value = Yield> {
-    let pieces = (any_of(), option::of(any_of()))
-        .prop_map(|(count, piece_mass)| Yield::Pieces { count, piece_mass });
+fn yields() -> BoxedStrategy<Yield> {
+    let pieces = (any_of(), option::of(any_of()), option::of(outline()))
+        .prop_map(|(count, piece_mass, outline)| Yield::Pieces { count, piece_mass, outline });
     let sheet = sheet_yield().prop_map(|made| Yield::Sheet(Box::new(made)));
-    prop_oneof![any_of().prop_map(Yield::Mass), pieces, sheet]
+    prop_oneof![any_of().prop_map(Yield::Mass), pieces, sheet].boxed()
 }
 
 fn batch() -> impl Strategy<Value = Batch> {

@@ -23,13 +23,14 @@ fn ring() -> impl Strategy<Value = (Size, Size)> {
     (whole(LengthUnit::Centimetre, 10..=99), whole(LengthUnit::Millimetre, 1..=50))
 }
 
-fn outline() -> impl Strategy<Value = Outline> {
+pub(crate) fn outline() -> BoxedStrategy<Outline> {
     prop_oneof![
         size().prop_map(|diameter| Outline::Disc { diameter }),
         ring().prop_map(|(outer, inner)| Outline::Ring { outer, inner }),
         (size(), size()).prop_map(|(length, width)| Outline::Rectangle { length, width }),
         (size(), size()).prop_map(|(diameter, height)| Outline::StripAround { diameter, height }),
     ]
+    .boxed()
 }
 
 fn mould() -> impl Strategy<Value = Mould> {
@@ -65,7 +66,7 @@ pub(crate) fn shape_amount() -> impl Strategy<Value = ShapeAmount> {
 }
 
 /// A sheet of 30 to 60 cm with edges up to 5 cm, and a piece of 20 cm at the most.
-pub(crate) fn sheet_yield() -> impl Strategy<Value = SheetYield> {
+pub(crate) fn sheet_yield() -> BoxedStrategy<SheetYield> {
     let side = || whole(LengthUnit::Centimetre, 30..=60);
     let free = || option::of(whole(LengthUnit::Millimetre, 0..=50));
     let sheet = (side(), side(), free(), free()).prop_map(|(length, width, gap, edge)| Sheet {
@@ -76,15 +77,15 @@ pub(crate) fn sheet_yield() -> impl Strategy<Value = SheetYield> {
     });
     let each =
         prop_oneof![any_of().prop_map(PieceSize::Mass), any_of().prop_map(PieceSize::Thickness),];
-    (sheet, laid(), 1..=u32::MAX, option::of(each)).prop_map(
-        |(sheet, (piece, layout), sheets, each)| SheetYield {
+    (sheet, laid(), 1..=u32::MAX, option::of(each))
+        .prop_map(|(sheet, (piece, layout), sheets, each)| SheetYield {
             sheet,
             piece,
             layout,
             sheets: NonZeroU32::new(sheets).unwrap(),
             each,
-        },
-    )
+        })
+        .boxed()
 }
 
 fn laid() -> impl Strategy<Value = (Outline, SheetLayout)> {

@@ -29,6 +29,7 @@ impl Presence {
 
 /// What of a site changes.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[expect(clippy::large_enum_variant, reason = "a site changes in a few places, not in thousands")]
 pub enum SiteChange {
     /// The groups by which releases address it.
     Groups(Pair<Vec<GroupId>>),

@@ -133,18 +133,22 @@ pub(super) fn base(base: &Pair<Exact>) -> String {
 
 pub(super) fn yields(yields: Pair<&Option<Yield>>) -> String {
     if let (
-        Some(Yield::Pieces { count: a, piece_mass: Some(before) }),
-        Some(Yield::Pieces { count: b, piece_mass: Some(after) }),
+        Some(Yield::Pieces { count: a, piece_mass: Some(before), outline: was }),
+        Some(Yield::Pieces { count: b, piece_mass: Some(after), outline: is }),
     ) = (yields.before, yields.after)
         && a.quantity() == b.quantity()
+        && was == is
     {
         return format!("piece mass {} ({b})", instead(Pair::new(before, after)));
     }
     let said = |side: &Option<Yield>| match side {
         None => "what the losses leave".to_owned(),
         Some(Yield::Mass(mass)) => mass.to_string(),
-        Some(Yield::Pieces { count, piece_mass: None }) => count.to_string(),
-        Some(Yield::Pieces { count, piece_mass: Some(mass) }) => format!("{count} of {mass}"),
+        Some(Yield::Pieces { count, piece_mass, outline }) => {
+            let mass = piece_mass.map_or(String::new(), |mass| format!(" of {mass}"));
+            let outline = outline.map_or(String::new(), |outline| format!(", each {outline}"));
+            format!("{count}{mass}{outline}")
+        }
         Some(Yield::Sheet(sheet)) => sheet.to_string(),
     };
     format!("makes {}", instead(yields.map(said)))

@@ -89,7 +89,10 @@ pub(super) fn site(change: &SiteChange) -> String {
             format!("scale {}: {}", fate(scale), sides(scale, said))
         }
         SiteChange::Equipment(one) => {
-            let said = |one: &Equipment| format!("`{}` of {}", one.class, one.capacity);
+            let said = |one: &Equipment| {
+                let load = one.load.map_or(String::new(), |load| format!(" with {load}"));
+                format!("`{}` of {}{load}", one.class, one.capacity)
+            };
             format!("equipment {}: {}", fate(one), sides(one, said))
         }
     }

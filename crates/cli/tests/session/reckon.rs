@@ -94,6 +94,24 @@ fn formulas_and_eggs() {
 }
 
 #[test]
+fn a_french_kitchen_reckons_in_french() {
+    let asked = [
+        "water --dough \"25 °C\" --flour \"20 °C\" --room \"22 °C\" --friction \"12 °C\"",
+        "gelatine --amount \"12 g\" --from 200 --to 160 --rule proportional",
+        "aerated --mix \"1.1 g/mL\" --overrun \"100 %\"",
+        "syrup --brix 65",
+        "bring-to --syrup \"2 kg\" --from 65 --to 50",
+        "sugar --at \"118 °C\"",
+        "sheet --sheet \"60 cm x 40 cm\" --piece \"disc 7 cm\" --gap \"2 mm\"",
+        "oven --pieces 120 --per-tray 12 --per-load 4",
+        "formula --line water=67% --line flour=100% --base \"5 kg\"",
+        "eggs --amount \"510 g\"",
+    ];
+    let french: Vec<String> = asked.iter().map(|one| format!("{one} --language fr")).collect();
+    reckoned("reckon-french", &french.iter().map(String::as_str).collect::<Vec<_>>());
+}
+
+#[test]
 fn json_has_its_keys_and_nothing_else_on_the_stream() {
     let mut session = Session::empty();
     for asked in [

@@ -41,6 +41,42 @@ fn every_way_to_say_how_much() {
     session.compare("scale-targets");
 }
 
+/// A book whose harbour states the trays of its oven and its freezer.
+fn with_trays() -> Session {
+    let session = Session::with_book();
+    let tray = r#"tray = { length = "60 cm", width = "40 cm", gap = "2 cm", edge = "1 cm" }"#;
+    let oven = format!("capacity = \"18 kg\"\ntrays = 3\n{tray}\n");
+    session.edit("sites/harbour.toml", "capacity = \"18 kg\"\n", &oven);
+    let freezer = "capacity = \"25 kg\"\ntrays = 10\ntray_pieces = 24\n";
+    session.edit("sites/harbour.toml", "capacity = \"25 kg\"\n", freezer);
+    let sized = "pieces = 56\nrectangle = [\"15 cm\", \"7 cm\"]\n";
+    session.edit("recipes/croissant.toml", "pieces = 56\n", sized);
+    session
+}
+
+#[test]
+fn trays_and_loads_are_told_where_the_kitchen_states_its_trays() {
+    let mut session = with_trays();
+    let croissants = "scale --book book --recipe croissant --site harbour";
+    session.run(&format!("{croissants} --pieces 96"));
+    session.run(&format!("{croissants} --pieces 7 --language fr"));
+    session.run("scale --book book --recipe pear-buckwheat-entremet --site harbour --pieces 120 --language fr");
+    session.compare("scale-trays");
+}
+
+#[test]
+fn trays_and_loads_stand_in_json_with_the_component() {
+    let session = with_trays();
+    let told = session.run_unnoted("scale --book book --recipe pear-buckwheat-entremet --site harbour --pieces 250 --format json");
+    let plan: serde_json::Value = serde_json::from_str(&told.stdout).unwrap();
+    let entremet = plan["components"].as_array().unwrap().last().unwrap();
+    let freezer = serde_json::json!([{
+        "equipment": "freezer", "pieces": 250, "per_tray": 24, "trays": 11, "last_tray": 10,
+        "per_load": 10, "loads": 2, "last_load": 1,
+    }]);
+    assert_eq!(entremet["trays"], freezer);
+}
+
 #[test]
 fn without_a_kitchen_the_weights_are_exact() {
     let mut session = Session::with_book();

@@ -3,15 +3,17 @@
 use std::collections::BTreeMap;
 use std::num::NonZeroU32;
 
+use chablon_arith::Demand;
 use chablon_change::Caution;
 use chablon_model::{
-    Closure, ClosureBuilder, Digest, DocumentContent, DocumentKey, DocumentKind, Moment, Revision,
-    RevisionRef, Site, SiteId, View,
+    Book, Closure, ClosureBuilder, Digest, DocumentContent, DocumentKey, DocumentKind, Moment,
+    PriceList, RecipeId, Revision, RevisionRef, Site, SiteId, View,
 };
 use chablon_store::{FeedEntry, StoredRevision};
 use chablon_wire::{InForce, Standard, StandardState, TakenBack, WireError, decode_revision};
 
 use super::deviated::Deviated;
+use super::together::{Standing, together};
 use super::{FigureError, FigureQuery, Grounds, Read};
 use crate::read::entries;
 use crate::{Exchange, ReadError, StoreFault};
@@ -30,38 +32,82 @@ pub(crate) struct Place {
     pub(crate) by: u64,
 }
 
+/// What stands around every recipe of a site.
+pub(super) struct Around {
+    pub(super) site: Read<Site>,
+    pub(super) settings: Option<Read<Book>>,
+    pub(super) lists: Vec<Read<PriceList>>,
+}
+
+impl Around {
+    /// The group's settings, without which nothing can be costed.
+    pub(super) fn settings(&self) -> Result<&Book, FigureError> {
+        let message = || "no settings of the group are in force; release them first".to_owned();
+        let none = || FigureError::NotComputable { of: None, message: message() };
+        self.settings.as_ref().map(|settings| &settings.value).ok_or_else(none)
+    }
+}
+
 impl Exchange {
     pub(super) async fn grounds(&self, query: &FigureQuery) -> Result<Grounds, FigureError> {
-        let FigureQuery { site, demand, at } = query;
+        let FigureQuery { site, demands, at } = query;
+        let place = self.place(site, *at).await?;
+        let mut standards: Vec<Standing> = Vec::with_capacity(demands.len());
+        for Demand { recipe, .. } in demands {
+            if standards.iter().all(|known| known.recipe != *recipe) {
+                let document = DocumentKey::from(recipe);
+                let in_force = self.recipe_in_force(&place, &document).await?;
+                standards.push(self.standard_of(&place, recipe, in_force).await?);
+            }
+        }
+        let Standing { closure, laid: deviations, cautions, .. } = together(standards)?;
+        let around = self.around(&place).await?;
+        Ok(Grounds { closure, around, deviations, cautions })
+    }
+
+    /// A site at a moment, by what the feed says now.
+    pub(super) async fn place(&self, site: &SiteId, at: Moment) -> Result<Place, FigureError> {
         let view = View::Site(site.clone());
         self.known(&view).await?;
         let by = self.store.state().await.map_err(ReadError::from)?.position;
-        let place = Place { site: site.clone(), view, at: *at, by };
-        let in_force = self.recipe_in_force(&place, &DocumentKey::from(&demand.recipe)).await?;
-        let InForce { revision: recipe, because, .. } = in_force;
-        let (closure, pinned) = self.closure_of(&recipe).await?;
-        let history = self.history_of(&place, &pinned).await?;
-        let said = entries(&history, &place.view).map_err(ReadError::from)?;
-        let deviated = self.deviated(&place, closure, &pinned, &history, &said).await?;
-        let Deviated { closure, at_site } = deviated;
-        let mut cautions: Vec<Caution> = because.into_iter().map(went_back).collect();
-        cautions.extend(Caution::of_pinned(&said, &pinned, place.at));
-        cautions.extend(at_site.notices.into_iter().map(Caution::DeviationLeftOut));
-        let site = self.own_site(&place).await?;
-        let (deviations, lists) = (at_site.laid, Vec::new());
-        let mut grounds = Grounds { closure, site, settings: None, lists, deviations, cautions };
-        for document in self.surroundings(&place).await? {
-            match self.found(&place, &document).await? {
+        Ok(Place { site: site.clone(), view, at, by })
+    }
+
+    /// What stands around every recipe of a site: what it weighs with, and what things cost.
+    pub(super) async fn around(&self, place: &Place) -> Result<Around, FigureError> {
+        let site = self.own_site(place).await?;
+        let mut around = Around { site, settings: None, lists: Vec::new() };
+        for document in self.surroundings(place).await? {
+            match self.found(place, &document).await? {
                 Some((digest, DocumentContent::Book(value))) => {
-                    grounds.settings = Some(Read { digest, value });
+                    around.settings = Some(Read { digest, value });
                 }
                 Some((digest, DocumentContent::Prices(value))) => {
-                    grounds.lists.push(Read { digest, value });
+                    around.lists.push(Read { digest, value });
                 }
                 _ => {}
             }
         }
-        Ok(grounds)
+        Ok(around)
+    }
+
+    /// What is in force of a recipe, with what the site makes otherwise.
+    pub(super) async fn standard_of(
+        &self,
+        place: &Place,
+        recipe: &RecipeId,
+        in_force: InForce,
+    ) -> Result<Standing, FigureError> {
+        let InForce { revision, because, .. } = in_force;
+        let (closure, pinned) = self.closure_of(&revision).await?;
+        let history = self.history_of(place, &pinned).await?;
+        let said = entries(&history, &place.view).map_err(ReadError::from)?;
+        let deviated = self.deviated(place, closure, &pinned, &history, &said).await?;
+        let Deviated { closure, at_site } = deviated;
+        let mut cautions: Vec<Caution> = because.into_iter().map(went_back).collect();
+        cautions.extend(Caution::of_pinned(&said, &pinned, place.at));
+        cautions.extend(at_site.notices.into_iter().map(Caution::DeviationLeftOut));
+        Ok(Standing { recipe: recipe.clone(), closure, laid: at_site.laid, cautions })
     }
 
     async fn recipe_in_force(

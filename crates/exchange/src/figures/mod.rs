@@ -2,15 +2,17 @@
 
 use std::collections::BTreeSet;
 
+use chablon_arith::shock::PriceMove;
 use chablon_arith::{self as arith, CompiledBook, Demand, Library, PlanError, PriceBook, SiteKit};
 use chablon_change::{Caution, Laid};
-use chablon_model::{
-    Book, Closure, Day, Digest, DocumentKey, Moment, PriceList, RecipeId, Site, SiteId,
-};
+use chablon_model::{Closure, Day, Digest, DocumentKey, Moment, RecipeId, SiteId};
 
 mod deviated;
 mod gather;
+mod shock;
+mod together;
 
+use gather::Around;
 pub(crate) use gather::Place;
 
 use crate::{Exchange, ReadError, StoreFault, blocking};
@@ -45,8 +47,8 @@ pub enum FigureError {
     /// Something that the figure needs isn't stated, or the demand can't be met.
     #[error("{message}")]
     NotComputable {
-        /// The recipe that was asked for.
-        recipe: RecipeId,
+        /// The recipe that was asked for, where one was.
+        of: Option<RecipeId>,
         /// What is wrong, and what would mend it.
         message: String,
     },
@@ -63,9 +65,22 @@ impl From<StoreFault> for FigureError {
 pub struct FigureQuery {
     /// At which site.
     pub site: SiteId,
-    /// Of which recipe, and of how much of it.
-    pub demand: Demand,
-    /// The moment whose standard counts.
+    /// Of which recipes, and of how much of each; at least one.
+    pub demands: Vec<Demand>,
+    /// The moment whose standards count.
+    pub at: Moment,
+}
+
+/// Of which prices it is asked what they do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ShockQuery {
+    /// At which site.
+    pub site: SiteId,
+    /// Which prices move.
+    pub moved: PriceMove,
+    /// The day whose prices and rates count.
+    pub on: Day,
+    /// The moment whose standards count.
     pub at: Moment,
 }
 
@@ -88,71 +103,70 @@ struct Read<T> {
     value: T,
 }
 
-/// All that the figures of one recipe at one site are computed from.
+/// All that the figures of some recipes at one site are computed from.
 struct Grounds {
     closure: Closure,
-    site: Read<Site>,
-    settings: Option<Read<Book>>,
-    lists: Vec<Read<PriceList>>,
+    around: Around,
     deviations: Vec<Laid>,
     cautions: Vec<Caution>,
 }
 
 impl Exchange {
-    /// What to weigh for a demand, with the site's bowls and scales.
+    /// What to weigh for all demands as one plan, with the site's bowls and scales.
     pub async fn scale(&self, query: FigureQuery) -> Result<Founded<arith::Plan>, FigureError> {
         let grounds = self.grounds(&query).await?;
-        blocking(move || grounds.scale(&query.demand)).await
+        blocking(move || grounds.scale(&query.demands)).await
     }
 
-    /// What a demand costs at the site by the prices of a day.
+    /// What all demands cost at the site by the prices of a day.
     pub async fn cost(
         &self,
         query: FigureQuery,
         on: Day,
     ) -> Result<Founded<arith::Costing>, FigureError> {
         let grounds = self.grounds(&query).await?;
-        blocking(move || grounds.cost(&query.demand, on)).await
+        blocking(move || grounds.cost(&query.demands, on)).await
     }
 }
 
 impl Grounds {
-    fn scale(self, demand: &Demand) -> Result<Founded<arith::Plan>, FigureError> {
-        let (_, figure) = self.plan(demand)?;
+    fn scale(self, demands: &[Demand]) -> Result<Founded<arith::Plan>, FigureError> {
+        let (_, figure) = self.plan(demands)?;
         let mut basis = self.closure.digests;
-        basis.insert(self.site.digest);
+        basis.insert(self.around.site.digest);
         Ok(Founded { figure, basis, deviations: self.deviations, cautions: self.cautions })
     }
 
-    fn cost(self, demand: &Demand, on: Day) -> Result<Founded<arith::Costing>, FigureError> {
-        let Some(settings) = &self.settings else {
-            let message = "no settings of the group are in force; release them first".to_owned();
-            return Err(FigureError::NotComputable { recipe: demand.recipe.clone(), message });
-        };
-        let (book, plan) = self.plan(demand)?;
-        let lists = self.lists.iter().map(|list| &list.value);
-        let prices = PriceBook::of_site(&self.site.value, settings.value.currency, lists);
+    fn cost(self, demands: &[Demand], on: Day) -> Result<Founded<arith::Costing>, FigureError> {
+        let currency = self.around.settings()?.currency;
+        let (book, plan) = self.plan(demands)?;
+        let lists = self.around.lists.iter().map(|list| &list.value);
+        let prices = PriceBook::of_site(&self.around.site.value, currency, lists);
         let figure = arith::cost(&book, &plan, &prices, on);
         let mut basis = self.closure.digests;
-        basis.extend([self.site.digest, settings.digest]);
-        basis.extend(self.lists.iter().map(|list| list.digest));
+        basis.extend(self.around.digests());
         Ok(Founded { figure, basis, deviations: self.deviations, cautions: self.cautions })
     }
 
-    fn plan(&self, demand: &Demand) -> Result<(CompiledBook, arith::Plan), FigureError> {
+    fn plan(&self, demands: &[Demand]) -> Result<(CompiledBook, arith::Plan), FigureError> {
         let Closure { ingredients, recipes, .. } = &self.closure;
         let (book, _) = arith::compile(&Library::new(ingredients.values(), recipes.values()));
-        let kit = SiteKit::from(&self.site.value);
-        let plan = arith::plan(&book, std::slice::from_ref(demand), Some(&kit));
-        let plan = plan.map_err(|error| refused(&demand.recipe, &error))?;
+        let kit = SiteKit::from(&self.around.site.value);
+        let plan = arith::plan(&book, demands, Some(&kit));
+        let plan = plan.map_err(|error| refused(first(demands), &error))?;
         Ok((book, plan))
     }
 }
 
-fn refused(recipe: &RecipeId, error: &PlanError) -> FigureError {
+/// The recipe that a refusal of all demands names.
+fn first(demands: &[Demand]) -> RecipeId {
+    demands.first().expect("a figure is asked of at least one recipe").recipe.clone()
+}
+
+fn refused(recipe: RecipeId, error: &PlanError) -> FigureError {
     let message = error.to_string();
     match error {
         PlanError::NotPositive { .. } => FigureError::NotPositive(message),
-        _ => FigureError::NotComputable { recipe: recipe.clone(), message },
+        _ => FigureError::NotComputable { of: Some(recipe), message },
     }
 }

@@ -9,7 +9,7 @@ use chablon_model::{
     Day, Digest, DocumentContent, DocumentKey, DocumentKind, PriceList, RecipeId, Site, SiteId,
 };
 
-use super::{Basis, Costing, Kitchen, Known, Plan, PriceChange, PriceMove, PriceShock};
+use super::{Basis, Costing, Kitchen, Known, Plan, PriceChange, PriceMove, PriceShock, SiteShock};
 use crate::Error;
 use crate::declared::{Balanced, Declared, Declaring};
 use crate::error::Kind;
@@ -96,7 +96,7 @@ impl<'a> Authored<'a> {
         let (mut shocks, mut digests) = (Vec::new(), BTreeSet::new());
         for site in &sites {
             let kitchen = self.kitchen(&recipes, Some(site))?;
-            shocks.push(kitchen.shock(moved, on, None)?);
+            shocks.push(SiteShock::of(site.clone(), kitchen.shock(moved, on, None)?));
             digests.extend(kitchen.all_digests());
         }
         Ok(PriceShock { on, sites: shocks, basis: Basis::new(digests) })

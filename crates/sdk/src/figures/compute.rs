@@ -140,6 +140,7 @@ fn component(planned: arith::PlannedRecipe) -> Result<Component, Error> {
         factor: Figure::factor(planned.factor),
         input_g: Figure::grams(planned.input),
         lines: planned.lines.into_iter().map(line).collect::<Result<_, _>>()?,
+        trays: planned.trays,
         warnings: planned.warnings.iter().map(warning).collect(),
     })
 }

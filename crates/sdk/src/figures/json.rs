@@ -2,9 +2,10 @@
 
 use std::fmt::Display;
 
-use chablon_arith::{Demand, Target};
+use chablon_arith::{Demand, Hint, Target, TrayLoads};
 use chablon_change::Laid;
 use chablon_model::Uses;
+use chablon_quantity::Exact;
 use serde_json::{Map, Value, json};
 
 use super::{
@@ -150,7 +151,22 @@ fn component(component: &Component) -> Value {
         "factor": component.factor.to_json(),
         "input_g": component.input_g.to_json(),
         "lines": list(&component.lines, line),
+        "trays": list(&component.trays, tray_loads),
         "warnings": list(&component.warnings, warning),
+    })
+}
+
+fn tray_loads(loads: &TrayLoads) -> Value {
+    let TrayLoads { equipment, pieces, oven } = loads;
+    json!({
+        "equipment": text(equipment),
+        "pieces": pieces,
+        "per_tray": oven.per_tray,
+        "trays": oven.trays,
+        "last_tray": oven.last_tray,
+        "per_load": oven.per_load,
+        "loads": oven.loads,
+        "last_load": oven.last_load,
     })
 }
 
@@ -167,6 +183,7 @@ fn line(line: &Line) -> Value {
     let bakers_percent = line.bakers_percent.as_ref().map(Figure::to_json);
     object.insert("bakers_percent".to_owned(), bakers_percent.into());
     object.insert("weigh".to_owned(), line.weigh.as_ref().map_or(Value::Null, weighing));
+    object.insert("hints".to_owned(), list(&line.hints, hint));
     object.into()
 }
 
@@ -178,6 +195,27 @@ fn weighing(weighing: &Weighing) -> Value {
         "error_percent": weighing.error_percent.to_json(),
         "flag": weighing.flag.map(chablon_arith::WeighFlag::code),
     })
+}
+
+/// What helps where a line can't be weighed as the standard asks.
+fn hint(hint: &Hint) -> Value {
+    let grams = |mass: &Exact| Figure::grams(mass.clone()).to_json();
+    match hint {
+        Hint::FinerScale { increment } => {
+            json!({"code": hint.code(), "increment_g": grams(increment)})
+        }
+        Hint::LargerBatch { times, mass } => {
+            let times = Figure::factor(times.clone()).to_json();
+            json!({"code": hint.code(), "times": times, "mass_g": grams(mass)})
+        }
+        Hint::PreMix { carrier, weigh, carrier_mass, take } => json!({
+            "code": hint.code(),
+            "carrier_line": carrier,
+            "weigh_g": grams(weigh),
+            "carrier_g": grams(carrier_mass),
+            "take_g": grams(take),
+        }),
+    }
 }
 
 fn warning(warning: &Warning) -> Value {

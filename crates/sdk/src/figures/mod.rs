@@ -28,5 +28,4 @@ pub(crate) use compute::{Kitchen, Known};
 pub use costing::{Costing, IngredientCost, Missing, OrderLine, PriceUsed};
 pub use figure::Figure;
 pub use plan::{Component, IngredientTotal, Line, Plan, Product, Warning, Weighing};
-pub(crate) use shock::joined;
 pub use shock::{NewPrice, PriceChange, PriceMove, PriceMoved, PriceShock, RecipeShock, SiteShock};

@@ -1,6 +1,6 @@
 //! What to weigh.
 
-use chablon_arith::{Hint, Target, WeighFlag};
+use chablon_arith::{Hint, Target, TrayLoads, WeighFlag};
 use chablon_change::Laid;
 use chablon_model::{IngredientId, RecipeId, SiteId, Uses};
 
@@ -78,6 +78,8 @@ pub struct Component {
     pub input_g: Figure,
     /// The lines, in the written order.
     pub lines: Vec<Line>,
+    /// The trays that its pieces take, where the site states trays for what it occupies.
+    pub trays: Vec<TrayLoads>,
     /// What the kitchen should know before it starts.
     pub warnings: Vec<Warning>,
 }
@@ -100,7 +102,7 @@ pub struct Line {
     pub bakers_percent: Option<Figure>,
     /// How the site weighs it; nothing where no scale is known or nothing is weighed.
     pub weigh: Option<Weighing>,
-    /// What helps where the site can't weigh it as the standard asks. The hub doesn't say.
+    /// What helps where the site can't weigh it as the standard asks.
     pub hints: Vec<Hint>,
 }
 

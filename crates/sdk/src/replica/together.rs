@@ -2,14 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use chablon_arith::{Demand, Library};
+use chablon_arith::{self as arith, Demand, Library};
 use chablon_model::{Day, DocumentKind, Moment, RecipeId};
 use chablon_wire::StandardState;
 
 use super::{Replica, Standard};
 use crate::Error;
 use crate::error::Kind;
-use crate::figures::{Basis, Costing, Kitchen, Plan, PriceChange, PriceMove, PriceShock, joined};
+use crate::figures::{
+    Basis, Costing, Kitchen, Plan, PriceChange, PriceMove, PriceShock, SiteShock,
+};
 
 /// Standards in force at one site at one moment, to be planned as one: what several of them use is
 /// made once.
@@ -53,7 +55,9 @@ impl Together {
             parts.push(kitchen.shock(moved, on, Some(&standard.recipe().id))?);
             digests.extend(kitchen.all_digests());
         }
-        let sites = joined(parts).into_iter().collect();
+        let site = self.standards.first().and_then(Standard::site).map(|site| site.id.clone());
+        let joined = site.zip(arith::shock::SiteShock::joined(parts));
+        let sites = joined.map(|(site, shock)| SiteShock::of(site, shock)).into_iter().collect();
         Ok(PriceShock { on, sites, basis: Basis::new(digests) })
     }
 

@@ -3,7 +3,8 @@
 use std::fmt::Display;
 use std::str::FromStr;
 
-use chablon_arith::{self as arith, Target, WeighFlag};
+use chablon_arith::geometry::OvenPlan;
+use chablon_arith::{self as arith, Hint, Target, TrayLoads, WeighFlag};
 use chablon_model::{Day, Digest, Uses};
 use chablon_quantity::{Authored, CountUnit, Currency, Exact, MassUnit, Number};
 use chablon_wire::pb::figure_service_client::FigureServiceClient;
@@ -16,9 +17,9 @@ use crate::figures::{
     Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Laid, Line,
     Missing, OrderLine, Plan, PriceUsed, Product, Warning, Weighing,
 };
-use crate::hub::FigureOf;
+use crate::hub::{FigureOf, FiguresOf};
 
-fn client(link: Link) -> FigureServiceClient<Link> {
+pub(super) fn client(link: Link) -> FigureServiceClient<Link> {
     FigureServiceClient::new(link).max_decoding_message_size(MAX_ANSWER_BYTES)
 }
 
@@ -30,7 +31,8 @@ pub(super) async fn scale(hub: &Grpc, of: &FigureOf) -> Result<Plan, Error> {
         at_ms: of.at.map(|at| at.0),
     });
     let answer = hub.attempt(|link| async move { client(link).scale(request).await }).await?;
-    plan(given(answer.plan, "plan")?, of).map_err(|violation| Error::of_answer(&violation))
+    let demands = [arith::Demand::new(of.recipe.clone(), of.target.clone())];
+    plan(given(answer.plan, "plan")?, &demands).map_err(|violation| Error::of_answer(&violation))
 }
 
 pub(super) async fn cost(hub: &Grpc, of: &FigureOf, on: Day) -> Result<Costing, Error> {
@@ -42,8 +44,40 @@ pub(super) async fn cost(hub: &Grpc, of: &FigureOf, on: Day) -> Result<Costing, 
         at_ms: of.at.map(|at| at.0),
     });
     let answer = hub.attempt(|link| async move { client(link).cost(request).await }).await?;
-    let costing = costing(given(answer.costing, "costing")?, of, on);
+    let demands = vec![arith::Demand::new(of.recipe.clone(), of.target.clone())];
+    let costing = costing(given(answer.costing, "costing")?, demands, on);
     costing.map_err(|violation| Error::of_answer(&violation))
+}
+
+pub(super) async fn scale_all(hub: &Grpc, of: &FiguresOf) -> Result<Plan, Error> {
+    let request = hub.request(pb::ScaleAllRequest {
+        site: of.site.to_string(),
+        products: products(&of.demands)?,
+        at_ms: of.at.map(|at| at.0),
+    });
+    let answer = hub.attempt(|link| async move { client(link).scale_all(request).await }).await?;
+    let plan = plan(given(answer.plan, "plan")?, &of.demands);
+    plan.map_err(|violation| Error::of_answer(&violation))
+}
+
+pub(super) async fn cost_all(hub: &Grpc, of: &FiguresOf, on: Day) -> Result<Costing, Error> {
+    let request = hub.request(pb::CostAllRequest {
+        site: of.site.to_string(),
+        products: products(&of.demands)?,
+        on: Some(on.to_pb()),
+        at_ms: of.at.map(|at| at.0),
+    });
+    let answer = hub.attempt(|link| async move { client(link).cost_all(request).await }).await?;
+    let costing = costing(given(answer.costing, "costing")?, of.demands.clone(), on);
+    costing.map_err(|violation| Error::of_answer(&violation))
+}
+
+fn products(demands: &[arith::Demand]) -> Result<Vec<pb::ProductDemand>, Error> {
+    let product = |one: &arith::Demand| {
+        let target = Some(demand(&one.target)?.to_pb());
+        Ok(pb::ProductDemand { recipe: one.recipe.to_string(), target })
+    };
+    demands.iter().map(product).collect()
 }
 
 /// A target as it travels: in grams and pieces.
@@ -61,7 +95,7 @@ fn demand(target: &Target) -> Result<Demand, Error> {
 }
 
 /// A number in a form that an author could have written, and so that can be sent.
-fn number(exact: &Exact) -> Result<Number, Error> {
+pub(super) fn number(exact: &Exact) -> Result<Number, Error> {
     let decimal = |exponent: i8| {
         let scaled = exact * Exact::power_of_ten(exponent.into());
         let (numerator, _) = scaled.parts().filter(|_| scaled.is_integer())?;
@@ -80,18 +114,25 @@ fn number(exact: &Exact) -> Result<Number, Error> {
 
 type Read<T> = Result<T, Violation>;
 
-fn plan(plan: pb::Plan, of: &FigureOf) -> Read<Plan> {
+fn plan(plan: pb::Plan, demands: &[arith::Demand]) -> Read<Plan> {
     let components = list(plan.components, component).at("plan.components")?;
-    let made = components.last().ok_or_else(|| Violation::new("is empty"));
-    let made = made.at("plan.components")?;
-    let product = Product {
-        recipe: parsed(&plan.recipe, "plan.recipe")?,
-        target: of.target.clone(),
-        net_g: made.net_g.clone(),
-        pieces: made.pieces.clone(),
+    let products = if plan.products.is_empty() {
+        // Hubs of before products were told answer for one, which is made last.
+        let made = components.last().ok_or_else(|| Violation::new("is empty"));
+        let made = made.at("plan.components")?;
+        vec![(made.net_g.clone(), made.pieces.clone())]
+    } else {
+        list(plan.products, comes_to).at("plan.products")?
+    };
+    if products.len() != demands.len() {
+        return Err(Violation::new("names other products than were asked for")).at("plan.products");
+    }
+    let product = |(demand, (net_g, pieces)): (&arith::Demand, _)| {
+        let (recipe, target) = (demand.recipe.clone(), demand.target.clone());
+        Product { recipe, target, net_g, pieces }
     };
     Ok(Plan {
-        products: vec![product],
+        products: demands.iter().zip(products).map(product).collect(),
         site: Some(parsed(&plan.site, "plan.site")?),
         components,
         ingredients: list(plan.ingredients, total).at("plan.ingredients")?,
@@ -99,6 +140,12 @@ fn plan(plan: pb::Plan, of: &FigureOf) -> Read<Plan> {
         deviations: list(plan.deviations, laid).at("plan.deviations")?,
         cautions: plan.cautions.into_iter().map(caution).collect(),
     })
+}
+
+/// What a product comes to.
+fn comes_to(product: pb::PlannedProduct) -> Read<(Figure, Option<Figure>)> {
+    let net_g = figure(product.net_g, "net_g", Figure::grams)?;
+    Ok((net_g, optional(product.pieces, "pieces", Figure::pieces)?))
 }
 
 fn laid(laid: pb::LaidDeviation) -> Read<Laid> {
@@ -126,7 +173,18 @@ fn component(component: pb::PlannedComponent) -> Read<Component> {
         factor: figure(component.factor, "factor", Figure::factor)?,
         input_g: figure(component.input_g, "input_g", Figure::grams)?,
         lines: list(component.lines, line).at("lines")?,
+        trays: list(component.trays, tray_loads).at("trays")?,
         warnings: component.warnings.into_iter().map(warning).collect(),
+    })
+}
+
+fn tray_loads(loads: pb::TrayLoads) -> Read<TrayLoads> {
+    let pb::TrayLoads { equipment, pieces, per_tray, trays, last_tray, per_load, loads, last_load } =
+        loads;
+    Ok(TrayLoads {
+        equipment: parsed(&equipment, "equipment")?,
+        pieces,
+        oven: OvenPlan { per_tray, per_load, trays, last_tray, loads, last_load },
     })
 }
 
@@ -135,17 +193,39 @@ fn line(line: pb::PlannedLine) -> Read<Line> {
         pb::planned_line::Item::Ingredient(id) => Uses::Ingredient(parsed(&id, "ingredient")?),
         pb::planned_line::Item::Component(id) => Uses::Component(parsed(&id, "component")?),
     };
-    let number = usize::try_from(line.line).map_err(|error| Violation::new(error.to_string()));
     let mass_g = figure(line.mass_g, "mass_g", Figure::grams)?;
     Ok(Line {
-        number: number.at("line")?,
+        number: line_number(line.line).at("line")?,
         uses,
         to_taste: *mass_g.exact() == Exact::from(0),
         mass_g,
         per_batch_g: figure(line.per_batch_g, "per_batch_g", Figure::grams)?,
         bakers_percent: optional(line.bakers_percent, "bakers_percent", Figure::percent)?,
         weigh: line.weigh.map(weighing).transpose().at("weigh")?,
-        hints: Vec::new(),
+        hints: list(line.hints, hint).at("hints")?,
+    })
+}
+
+fn line_number(number: u32) -> Read<usize> {
+    usize::try_from(number).map_err(|error| Violation::new(error.to_string()))
+}
+
+fn hint(hint: pb::WeighingHint) -> Read<Hint> {
+    use pb::weighing_hint::Hint as Form;
+    Ok(match hint.hint.ok_or_else(|| Violation::new("is not one that this version knows"))? {
+        Form::FinerScale(finer) => {
+            Hint::FinerScale { increment: value(finer.increment_g, "increment_g")? }
+        }
+        Form::LargerBatch(larger) => Hint::LargerBatch {
+            times: value(larger.times, "times")?,
+            mass: value(larger.mass_g, "mass_g")?,
+        },
+        Form::PreMix(mix) => Hint::PreMix {
+            carrier: line_number(mix.carrier_line).at("carrier_line")?,
+            weigh: value(mix.weigh_g, "weigh_g")?,
+            carrier_mass: value(mix.carrier_g, "carrier_g")?,
+            take: value(mix.take_g, "take_g")?,
+        },
     })
 }
 
@@ -173,7 +253,7 @@ fn total(total: pb::IngredientTotal) -> Read<IngredientTotal> {
     })
 }
 
-fn costing(costing: pb::Costing, of: &FigureOf, on: Day) -> Read<Costing> {
+fn costing(costing: pb::Costing, products: Vec<arith::Demand>, on: Day) -> Read<Costing> {
     let currency: Currency = parsed(&costing.currency, "costing.currency")?;
     let money = |exact| Figure::total(exact, currency);
     let labour_known = costing.labour.is_some();
@@ -182,10 +262,7 @@ fn costing(costing: pb::Costing, of: &FigureOf, on: Day) -> Read<Costing> {
     let ingredients = ingredients.at("costing.ingredients")?;
     let order = list(costing.order, |line| order_line(line, currency)).at("costing.order")?;
     Ok(Costing {
-        products: vec![arith::Demand {
-            recipe: parsed(&costing.recipe, "costing.recipe")?,
-            target: of.target.clone(),
-        }],
+        products,
         site: parsed(&costing.site, "costing.site")?,
         on,
         currency,
@@ -247,24 +324,29 @@ fn order_line(line: pb::OrderLine, currency: Currency) -> Read<OrderLine> {
     })
 }
 
-fn basis(basis: Option<pb::Basis>) -> Read<Basis> {
+pub(super) fn basis(basis: Option<pb::Basis>) -> Read<Basis> {
     let basis = basis.ok_or_else(|| Violation::new("is required"))?;
     let digests = list(basis.digests, Digest::from_pb).at("digests")?;
     Ok(Basis { rules: basis.rules_version.to_string(), digests: digests.into_iter().collect() })
 }
 
 /// The exact figure. The rounded one that comes with it is for those who can't compute.
-fn figure(
+pub(super) fn figure(
     figure: Option<pb::Figure>,
     name: &str,
     of: impl FnOnce(Exact) -> Figure,
 ) -> Read<Figure> {
-    let figure = figure.ok_or_else(|| Violation::new("is required")).at(name)?;
-    let exact = figure.exact.parse().map_err(|error| Violation::new(format!("{error}")));
-    exact.map(of).at("exact").at(name)
+    value(figure, name).map(of)
 }
 
-fn optional(
+/// What a figure is exactly.
+fn value(figure: Option<pb::Figure>, name: &str) -> Read<Exact> {
+    let figure = figure.ok_or_else(|| Violation::new("is required")).at(name)?;
+    let exact = figure.exact.parse().map_err(|error| Violation::new(format!("{error}")));
+    exact.at("exact").at(name)
+}
+
+pub(super) fn optional(
     value: Option<pb::Figure>,
     name: &str,
     of: impl FnOnce(Exact) -> Figure,
@@ -272,11 +354,11 @@ fn optional(
     value.map(|value| figure(Some(value), name, of)).transpose()
 }
 
-fn list<P, T>(items: Vec<P>, read: impl Fn(P) -> Read<T>) -> Read<Vec<T>> {
+pub(super) fn list<P, T>(items: Vec<P>, read: impl Fn(P) -> Read<T>) -> Read<Vec<T>> {
     items.into_iter().enumerate().map(|(index, item)| read(item).at_index(index)).collect()
 }
 
-fn parsed<T: FromStr<Err: Display>>(text: &str, name: &str) -> Read<T> {
+pub(super) fn parsed<T: FromStr<Err: Display>>(text: &str, name: &str) -> Read<T> {
     text.parse().map_err(|error: T::Err| Violation::new(error.to_string())).at(name)
 }
 

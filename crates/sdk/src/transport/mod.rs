@@ -24,6 +24,7 @@ mod figures;
 mod link;
 mod pins;
 mod releases;
+mod shock;
 mod status;
 mod trust;
 mod turn;
@@ -39,9 +40,10 @@ use crate::access::{AccessToken, Account, EnrolmentCode, Identity, Invitation, S
 use crate::deviations::{DecisionRequest, Submitted};
 use crate::drafts::{DraftRelease, Proposed, Step};
 use crate::error::Kind;
-use crate::figures::{Costing, Plan};
+use crate::figures::{Costing, Plan, PriceShock};
 use crate::hub::{
-    AdoptionOf, Answers, EntrySignatures, FigureOf, HubApi, Page, Roots, StandardsOf,
+    AdoptionOf, Answers, EntrySignatures, FigureOf, FiguresOf, HubApi, Page, Roots, ShockOf,
+    StandardsOf,
 };
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
 use crate::{Changes, Error, FeedHead, FrozenRevision, Options, Recorded, Release, SignedBytes};
@@ -199,6 +201,18 @@ impl HubApi for Grpc {
     }
     async fn cost(&self, of: &FigureOf, on: Day) -> Result<Costing, Error> {
         figures::cost(self, of, on).await
+    }
+
+    async fn scale_all(&self, of: &FiguresOf) -> Result<Plan, Error> {
+        figures::scale_all(self, of).await
+    }
+
+    async fn cost_all(&self, of: &FiguresOf, on: Day) -> Result<Costing, Error> {
+        figures::cost_all(self, of, on).await
+    }
+
+    async fn shock(&self, of: &ShockOf) -> Result<PriceShock, Error> {
+        shock::shock(self, of).await
     }
     async fn invite(
         &self,

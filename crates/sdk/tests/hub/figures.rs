@@ -1,9 +1,13 @@
 //! One figure, however it is asked for.
 
+use std::num::NonZeroU32;
+
 use chablon_sdk::Reason;
 use chablon_sdk::arith::{Demand, Target};
-use chablon_sdk::figures::{Authored, NewPrice, PriceChange, PriceMove};
-use chablon_sdk::model::{Day, DocumentContent, DocumentKind, Moment, Pack};
+use chablon_sdk::figures::{Authored, NewPrice, Plan, PriceChange, PriceMove};
+use chablon_sdk::model::{
+    Day, DocumentContent, DocumentKind, Load, Moment, Outline, Pack, Sheet, Tray, Yield,
+};
 use chablon_sdk::publish::{GoOn, Scope};
 use chablon_sdk::quantity::Exact;
 use chablon_testkit::{Keeping, TestHub, sample};
@@ -38,6 +42,64 @@ async fn a_book_a_replica_and_a_hub_agree_to_the_last_digit() {
     }
 }
 
+/// The Saltmarsh book with trays at the harbour, and a croissant of a stated outline.
+fn with_trays() -> Vec<DocumentContent> {
+    let mut documents = sample::saltmarsh().documents();
+    for document in &mut documents {
+        match document {
+            DocumentContent::Site(site) if site.id.as_str() == "harbour" => {
+                for machine in &mut site.equipment {
+                    machine.load = load(machine.class.as_str());
+                }
+            }
+            DocumentContent::Recipe(recipe) if recipe.id.as_str() == "croissant" => {
+                let Some(Yield::Pieces { outline, .. }) = &mut recipe.yields else { continue };
+                let (length, width) = ("15 cm".parse().unwrap(), "7 cm".parse().unwrap());
+                *outline = Some(Outline::Rectangle { length, width });
+            }
+            _ => {}
+        }
+    }
+    documents
+}
+
+fn load(class: &str) -> Option<Load> {
+    let whole = |count| NonZeroU32::new(count).unwrap();
+    let size = |text: &str| text.parse().unwrap();
+    let (length, width) = (size("60 cm"), size("40 cm"));
+    let (gap, edge) = (Some(size("2 cm")), Some(size("1 cm")));
+    match class {
+        "oven" => {
+            Some(Load { trays: whole(3), tray: Tray::Sides(Sheet { length, width, gap, edge }) })
+        }
+        "freezer" => Some(Load { trays: whole(10), tray: Tray::Pieces(whole(24)) }),
+        _ => None,
+    }
+}
+
+#[tokio::test]
+async fn trays_are_the_same_from_a_book_a_replica_and_a_hub() {
+    let hub = TestHub::start(Keeping::Memory).await;
+    let client = client(&hub);
+    let documents = with_trays();
+    release(&client, &documents, &terms("First standards")).await;
+    let authored = Authored::new(&documents);
+    let replica = kitchen("harbour").await;
+    replica.sync(&client).await.unwrap();
+    for (piece, trays) in [("croissant", [8, 12]), ("pear-buckwheat-entremet", [5, 24])] {
+        let (at, piece, target) = (site("harbour"), recipe(piece), Target::pieces(96));
+        let (at, target) = (&at, if trays[1] == 24 { Target::pieces(120) } else { target });
+        let plan = authored.scale(&piece, &target, Some(at)).unwrap();
+        let laid = &plan.component(piece.as_str()).unwrap().trays[0];
+        assert_eq!([laid.oven.trays, laid.oven.per_tray], trays);
+        assert_eq!(replica.standard(&piece, NOW).await.unwrap().scale(&target).unwrap(), plan);
+        let told = client.scale(at, &piece, &target, None).await.unwrap();
+        let of =
+            |plan: &Plan| plan.components.iter().map(|one| one.trays.clone()).collect::<Vec<_>>();
+        assert_eq!(of(&told), of(&plan));
+    }
+}
+
 #[tokio::test]
 async fn several_products_are_one_plan_offline_too() {
     let hub = TestHub::start(Keeping::Memory).await;
@@ -57,7 +119,26 @@ async fn several_products_are_one_plan_offline_too() {
         let costing = together.cost(&demands, on()).unwrap();
         assert_eq!(costing, authored.cost_all(&demands, &at, on()).unwrap());
         assert_eq!(costing.per_piece, None);
+        let told = client.scale_all(&at, &demands, None).await.unwrap();
+        assert_eq!(digits(told.to_json()), digits(plan.to_json()));
+        let told = client.cost_all(&at, &demands, on(), None).await.unwrap();
+        assert_eq!(digits(told.to_json()), digits(costing.to_json()));
     }
+}
+
+#[tokio::test]
+async fn the_hub_says_which_of_several_products_is_wrong() {
+    let (_hub, client) = hub_with_book(Keeping::Memory).await;
+    let harbour = site("harbour");
+    let nothing = client.scale_all(&harbour, &[], None).await.unwrap_err();
+    assert!(nothing.is_invalid(), "{nothing}");
+    let demands = [Demand::new(recipe("custard-cream"), Target::grams(Exact::from(1000)))];
+    let early = client.scale_all(&harbour, &demands, Some(Moment(0))).await.unwrap_err();
+    assert!(early.is_not_found(), "{early}");
+    let demands =
+        ["custard-cream", "unheard-of"].map(|id| Demand::new(recipe(id), Target::pieces(1)));
+    let unknown = client.cost_all(&harbour, &demands, on(), None).await.unwrap_err();
+    assert!(unknown.is_not_found() && unknown.to_string().contains("unheard-of"), "{unknown}");
 }
 
 #[tokio::test]
@@ -81,6 +162,8 @@ async fn products_on_two_revisions_of_one_component_are_planned_apart() {
     let asked = ["pear-danish", "hazelnut-choux"].map(recipe);
     let together = replica.together(&asked, NOW).await.unwrap();
     let demands = asked.map(|recipe| Demand::new(recipe, Target::pieces(12)));
+    let told = client.scale_all(&site("harbour"), &demands, Some(NOW)).await.unwrap_err();
+    assert!(told.is_not_computable(), "{told}");
     let error = together.scale(&demands).unwrap_err();
     assert!(error.is_not_computable());
     assert!(error.to_string().contains("different revisions of `pastry-cream`"), "{error}");
@@ -112,6 +195,7 @@ async fn a_price_shock_is_the_same_offline() {
         for moved in &moves {
             let shock = everything.shock(moved, on()).unwrap();
             assert_eq!(shock, authored.shock(moved, Some(&site(at)), on()).unwrap());
+            assert_eq!(shock, client.shock(&site(at), moved, on(), None).await.unwrap());
         }
         let [honey, _] = &moves;
         let shock = everything.shock(honey, on()).unwrap();
@@ -125,6 +209,11 @@ async fn a_price_shock_is_the_same_offline() {
     }
     let unknown = PriceMove::To(vec![change("trout", NewPrice::By(Exact::from(1)))]);
     assert!(authored.shock(&unknown, None, on()).unwrap_err().is_not_found());
+    let told = client.shock(&site("harbour"), &unknown, on(), None).await.unwrap_err();
+    assert!(told.is_not_found(), "{told}");
+    let worse = PriceMove::To(vec![change("honey-acacia", NewPrice::By(Exact::from(-2)))]);
+    let told = client.shock(&site("harbour"), &worse, on(), None).await.unwrap_err();
+    assert!(told.is_not_computable(), "{told}");
     let all = authored.shock(&moves[0], None, on()).unwrap();
     assert_eq!(all.sites.len(), 3);
 }
@@ -240,6 +329,7 @@ fn the_keys_of_a_plan_are_fixed() {
             "error_percent": {"exact": "0", "rounded": "0.00"},
             "flag": null,
         },
+        "hints": [],
     });
     assert_eq!(line(1), expected);
     let keys = |value: &serde_json::Value| -> Vec<String> {
@@ -258,7 +348,7 @@ fn the_keys_of_a_plan_are_fixed() {
     ];
     assert_eq!(keys(&plan), of_plan);
     let of_component =
-        ["recipe", "net_g", "pieces", "batches", "factor", "input_g", "lines", "warnings"];
+        ["recipe", "net_g", "pieces", "batches", "factor", "input_g", "lines", "trays", "warnings"];
     assert_eq!(keys(&plan["components"][1]), of_component);
     assert_eq!(plan["target"]["pieces"]["exact"], "20");
     assert_eq!(plan["basis"]["rules"], "1");

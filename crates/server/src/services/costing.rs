@@ -20,9 +20,11 @@ pub(super) fn costing(
     let currency = cost.currency;
     let no_rate = cost.missing.contains(&Missing::LabourRate);
     let order = cost.order.iter().map(|line| order_line(line, currency));
+    let pb::ProductDemand { recipe, target } = asked.only();
     Ok(pb::Costing {
-        recipe: asked.recipe,
-        target: asked.target,
+        recipe,
+        target,
+        products: asked.products,
         site: asked.site,
         on: Some(on.to_pb()),
         currency: currency.to_string(),

@@ -3,15 +3,16 @@
 use std::sync::Arc;
 
 use chablon_arith as arith;
-use chablon_exchange::FigureQuery;
+use chablon_exchange::{FigureQuery, ShockQuery};
 use chablon_model::{Day, RecipeId};
 use chablon_quantity::Grams;
 use chablon_wire::pb::figure_service_server::FigureService;
-use chablon_wire::{At, Demand, Violation, Wire, pb};
+use chablon_wire::{At, Demand, PriceMove, Violation, Wire, pb};
 use tonic::{Request, Response, Status, async_trait};
 
 use super::costing::costing;
 use super::plan::plan;
+use super::shock;
 use crate::access::Caller;
 use crate::desk::Desk;
 use crate::fields;
@@ -39,13 +40,54 @@ impl FigureService for Figures {
         let call = self.0.call("Cost", &request, &request.get_ref().site);
         call.answer(self.costing(caller, request.into_inner())).await
     }
+
+    async fn scale_all(
+        &self,
+        request: Request<pb::ScaleAllRequest>,
+    ) -> Result<Response<pb::ScaleAllResponse>, Status> {
+        let caller = Caller::of(&request)?;
+        let call = self.0.call("ScaleAll", &request, &request.get_ref().site);
+        call.answer(self.plan_of_all(caller, request.into_inner())).await
+    }
+
+    async fn cost_all(
+        &self,
+        request: Request<pb::CostAllRequest>,
+    ) -> Result<Response<pb::CostAllResponse>, Status> {
+        let caller = Caller::of(&request)?;
+        let call = self.0.call("CostAll", &request, &request.get_ref().site);
+        call.answer(self.costing_of_all(caller, request.into_inner())).await
+    }
+
+    async fn shock_prices(
+        &self,
+        request: Request<pb::ShockPricesRequest>,
+    ) -> Result<Response<pb::ShockPricesResponse>, Status> {
+        let caller = Caller::of(&request)?;
+        let call = self.0.call("ShockPrices", &request, &request.get_ref().site);
+        call.answer(self.shock(caller, request.into_inner())).await
+    }
 }
 
 /// What was asked, to be repeated in the answer.
 pub(super) struct Asked {
     pub(super) site: String,
-    pub(super) recipe: String,
-    pub(super) target: Option<pb::Target>,
+    pub(super) products: Vec<pb::ProductDemand>,
+}
+
+impl Asked {
+    /// One product.
+    fn one(site: String, recipe: String, target: Option<pb::Target>) -> Self {
+        Self { site, products: vec![pb::ProductDemand { recipe, target }] }
+    }
+
+    /// The product, where one was asked for and not several; else nothing of it.
+    pub(super) fn only(&self) -> pb::ProductDemand {
+        match &self.products[..] {
+            [one] => one.clone(),
+            _ => pb::ProductDemand::default(),
+        }
+    }
 }
 
 impl Figures {
@@ -55,8 +97,8 @@ impl Figures {
         request: pb::ScaleRequest,
     ) -> Result<pb::ScaleResponse, Refusal> {
         let pb::ScaleRequest { site, recipe, target, at_ms } = request;
-        let asked = Asked { site, recipe, target };
-        let query = self.query(&caller, &asked, at_ms)?;
+        let asked = Asked::one(site, recipe, target);
+        let query = self.query(&caller, &asked, asked_of_one(&asked), at_ms)?;
         let found = self.0.exchange.scale(query).await?;
         Ok(pb::ScaleResponse { plan: Some(plan(asked, found)?) })
     }
@@ -67,28 +109,92 @@ impl Figures {
         request: pb::CostRequest,
     ) -> Result<pb::CostResponse, Refusal> {
         let pb::CostRequest { site, recipe, target, on, at_ms } = request;
-        let asked = Asked { site, recipe, target };
-        let query = self.query(&caller, &asked, at_ms)?;
-        let on = on.ok_or_else(|| Violation::new("is required")).and_then(Day::from_pb).at("on")?;
+        let asked = Asked::one(site, recipe, target);
+        let query = self.query(&caller, &asked, asked_of_one(&asked), at_ms)?;
+        let on = day(on)?;
         let found = self.0.exchange.cost(query, on).await?;
         Ok(pb::CostResponse { costing: Some(costing(asked, on, found)?) })
+    }
+
+    async fn plan_of_all(
+        &self,
+        caller: Caller,
+        request: pb::ScaleAllRequest,
+    ) -> Result<pb::ScaleAllResponse, Refusal> {
+        let pb::ScaleAllRequest { site, products, at_ms } = request;
+        let asked = Asked { site, products };
+        let query = self.query(&caller, &asked, asked_of_all(&asked), at_ms)?;
+        let found = self.0.exchange.scale(query).await?;
+        Ok(pb::ScaleAllResponse { plan: Some(plan(asked, found)?) })
+    }
+
+    async fn costing_of_all(
+        &self,
+        caller: Caller,
+        request: pb::CostAllRequest,
+    ) -> Result<pb::CostAllResponse, Refusal> {
+        let pb::CostAllRequest { site, products, on, at_ms } = request;
+        let asked = Asked { site, products };
+        let query = self.query(&caller, &asked, asked_of_all(&asked), at_ms)?;
+        let on = day(on)?;
+        let found = self.0.exchange.cost(query, on).await?;
+        Ok(pb::CostAllResponse { costing: Some(costing(asked, on, found)?) })
+    }
+
+    async fn shock(
+        &self,
+        caller: Caller,
+        request: pb::ShockPricesRequest,
+    ) -> Result<pb::ShockPricesResponse, Refusal> {
+        let pb::ShockPricesRequest { site, on, moved, at_ms } = request;
+        let (on, moved) = (day(on)?, shock::moved(PriceMove::from_pb(moved)?));
+        let at = fields::at(at_ms, &self.0.clock)?;
+        let site = caller.site(&site)?;
+        let query = ShockQuery { site: site.clone(), moved, on, at };
+        let found = self.0.exchange.shock(query).await?;
+        Ok(pb::ShockPricesResponse { shock: Some(shock::shock(&site, on, found)) })
     }
 
     fn query(
         &self,
         caller: &Caller,
         asked: &Asked,
+        demands: Result<Vec<arith::Demand>, Violation>,
         at_ms: Option<i64>,
     ) -> Result<FigureQuery, Refusal> {
-        let recipe: RecipeId = fields::parsed(&asked.recipe, "recipe")?;
-        let demand = asked.target.clone().ok_or_else(|| Violation::new("is required"));
-        let demand = demand.and_then(Demand::from_pb).at("target")?;
+        let demands = demands?;
         Ok(FigureQuery {
             site: caller.site(&asked.site)?,
-            demand: arith::Demand::new(recipe, target(demand)),
+            demands,
             at: fields::at(at_ms, &self.0.clock)?,
         })
     }
+}
+
+fn day(on: Option<pb::Date>) -> Result<Day, Violation> {
+    on.ok_or_else(|| Violation::new("is required")).and_then(Day::from_pb).at("on")
+}
+
+/// The demand of a request for one product, whose fields are the request's own.
+fn asked_of_one(asked: &Asked) -> Result<Vec<arith::Demand>, Violation> {
+    asked.products.iter().map(demand).collect()
+}
+
+/// The demands of a request for several.
+fn asked_of_all(asked: &Asked) -> Result<Vec<arith::Demand>, Violation> {
+    if asked.products.is_empty() {
+        return Err(Violation::new("names nothing to make; at least one is required"))
+            .at("products");
+    }
+    let each = asked.products.iter().enumerate();
+    each.map(|(index, one)| demand(one).at_index(index).at("products")).collect()
+}
+
+fn demand(product: &pb::ProductDemand) -> Result<arith::Demand, Violation> {
+    let recipe: RecipeId = fields::parsed(&product.recipe, "recipe")?;
+    let how_much = product.target.clone().ok_or_else(|| Violation::new("is required"));
+    let how_much = how_much.and_then(Demand::from_pb).at("target")?;
+    Ok(arith::Demand::new(recipe, target(how_much)))
 }
 
 fn target(demand: Demand) -> arith::Target {

@@ -13,6 +13,7 @@ mod figures;
 mod plan;
 pub(crate) mod release;
 mod revisions;
+mod shock;
 pub(crate) mod trust;
 mod watch;
 

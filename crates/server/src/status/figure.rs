@@ -24,9 +24,13 @@ impl From<FigureError> for Refusal {
                     .with("feature", feature)
             }
             FigureError::NotPositive(what) => Violation::new(what).at("target").into(),
-            FigureError::NotComputable { recipe, .. } => {
-                Self::new(Code::FailedPrecondition, ErrorReason::NotComputable, message)
-                    .with("recipe", recipe)
+            FigureError::NotComputable { of, .. } => {
+                let refusal =
+                    Self::new(Code::FailedPrecondition, ErrorReason::NotComputable, message);
+                match of {
+                    Some(recipe) => refusal.with("recipe", recipe),
+                    None => refusal,
+                }
             }
         }
     }

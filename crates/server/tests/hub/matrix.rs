@@ -203,6 +203,29 @@ fn rows(chef: &Chef) -> Vec<Row> {
         on: Some(pb::Date { year: 2026, month: 10, day: 1 }),
         at_ms,
     }));
+    let products =
+        || vec![pb::ProductDemand { recipe: "custard".to_owned(), target: Some(target.clone()) }];
+    rows.extend(by_site("FigureService/ShockPrices", |site| pb::ShockPricesRequest {
+        site,
+        on: Some(pb::Date { year: 2026, month: 10, day: 1 }),
+        moved: Some(pb::shock_prices_request::Moved::Since(pb::Date {
+            year: 2026,
+            month: 1,
+            day: 1,
+        })),
+        at_ms,
+    }));
+    rows.extend(by_site("FigureService/ScaleAll", |site| pb::ScaleAllRequest {
+        site,
+        products: products(),
+        at_ms,
+    }));
+    rows.extend(by_site("FigureService/CostAll", |site| pb::CostAllRequest {
+        site,
+        products: products(),
+        on: Some(pb::Date { year: 2026, month: 10, day: 1 }),
+        at_ms,
+    }));
     rows
 }
 

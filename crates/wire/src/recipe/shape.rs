@@ -107,6 +107,6 @@ fn strip_outline(strip: pb::StripOutline) -> Result<Outline, Violation> {
     })
 }
 
-pub(super) fn refusal(flaw: ShapeFlaw) -> Violation {
+pub(crate) fn refusal(flaw: ShapeFlaw) -> Violation {
     Violation::new(flaw.to_string())
 }

@@ -1,6 +1,6 @@
 """The weigh-up at a site (rules 5)."""
 
-from ..build import PANTRY, asking, book, line, recipe, scale, site
+from ..build import PANTRY, asking, book, ingredient, line, recipe, scale, site
 
 TITLE = "Weigh-up"
 
@@ -22,14 +22,34 @@ RECIPES = [
     recipe("none", line("flour", "100.4 g", tolerance="0 %"), line("sugar", "100 g", tolerance="0 %"), line("salt", "to taste")),
     recipe("split", line("flour", "7 kg"), line("salt", "33.3 g"), batch={"max": "3 kg"}),
 ]
-BOOKS = {"weighing": book(PANTRY, RECIPES, SITES)}
+LARDER = PANTRY + [
+    ingredient("starch", content={"water": "12 g", "fat": "0.1 g"}),
+    ingredient("cocoa", content={"water": "4 g", "fat": "25 g"}),
+    ingredient("praline", content={"water": "2 g", "fat": "25.1 g"}),
+]
+STEPS = [{"id": step, "text": {"en": step.capitalize()}} for step in ("dry", "wet")]
+
+
+def _mix(recipe_id, *lines, **keys):
+    return recipe(recipe_id, *lines, step=STEPS, **keys)
+
+
+RECIPES += [
+    _mix("dry-first", line("salt", "3 g", step="dry"), line("honey", "2 kg", step="dry"), line("cocoa", "90 g", step="dry"), line("starch", "80 g", step="dry")),
+    _mix("pours", line("salt", "3 g", step="wet"), line("honey", "500 g", step="wet"), line("praline", "2 kg", step="wet"), line("starch", "80 g", step="dry")),
+    _mix("same-step", line("salt", "3 g", step="dry"), line("honey", "500 g", step="wet")),
+    _mix("too-little", line("salt", "3 g"), line("starch", "21 g")),
+    _mix("bowl", line("salt", "3 g"), line("starch", "800 g"), batch={"max": "5 kg"}),
+    _mix("strict", line("salt", "3.4 g", tolerance="0 %"), line("starch", "800 g")),
+]
+BOOKS = {"weighing": book(LARDER, RECIPES, SITES)}
 
 
 def _weigh(name, rule, recipe_id, site_id, factor="1"):
     return asking("scale", "weighing", site_id)(name, rule, recipe_id, factor=factor)
 
 
-CHOICE, READING, FLAG = "5.1 scale", "5.2 reading", "5.3 tolerance"
+CHOICE, READING, FLAG, ADVICE = "5.1 scale", "5.2 reading", "5.3 tolerance", "5.4 advice"
 CASES = [
     _weigh("the finest scale that holds it", CHOICE, "mix", "harbour"),
     _weigh("one scale for everything", CHOICE, "mix", "millrace"),
@@ -43,5 +63,11 @@ CASES = [
     _weigh("a reading of zero is flagged", FLAG, "tiny", "millrace"),
     _weigh("an error of exactly the tolerance passes; 2 % unless stated", FLAG, "tolerances", "millrace"),
     _weigh("a tolerance of 0 % flags any error", FLAG, "none", "millrace"),
+    _weigh("a dry carrier comes before a heavier one that pours", ADVICE, "dry-first", "millrace", "1/2"),
+    _weigh("without a dry one of the step, one that pours carries", ADVICE, "pours", "millrace", "1/2"),
+    _weigh("an ingredient of another step carries nothing", ADVICE, "same-step", "millrace", "1/2"),
+    _weigh("a carrier of which there is too little carries nothing", ADVICE, "too-little", "millrace", "1/2"),
+    _weigh("a batch that its bowl can't hold isn't advised", ADVICE, "bowl", "millrace", "1/2"),
+    _weigh("a tolerance of 0 % leaves nothing to advise", ADVICE, "strict", "millrace"),
     _weigh("one batch is weighed, not the whole", READING, "split", "harbour", "1"),
 ]

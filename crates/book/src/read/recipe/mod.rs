@@ -14,6 +14,7 @@ mod yields;
 use chablon_model::{Condition, DocumentKind, Recipe, Storage};
 
 pub(super) use control::control;
+pub(super) use sheet::sheet;
 
 use super::fields::Fields;
 use super::notes::Named;

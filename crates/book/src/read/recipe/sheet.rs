@@ -7,16 +7,27 @@ use chablon_model::{Outline, PieceSize, ShapeFlaw, Sheet, SheetLayout, SheetYiel
 use super::shape::{Form, OUTLINES, outline, two_forms};
 use crate::Finding;
 use crate::read::fields::Fields;
-use crate::read::quantity::{above_zero, quantity};
-use crate::read::value::Value;
+use crate::read::quantity::{above_zero, from_one, quantity};
 use crate::suggest::either;
 
 /// The keys that only a yield from sheets has.
 const OWN: [&str; 4] = ["sheet", "layout", "sheets", "thickness"];
 
-/// Whether a yield is one from sheets, by its keys.
+/// Whether a yield is one from sheets, by its keys. An outline beside a number of pieces only says
+/// how large one is.
 pub(super) fn is_from_sheets(fields: &Fields<'_>) -> bool {
-    OWN.iter().chain(OUTLINES.iter().map(|(key, _)| key)).any(|key| fields.has(key))
+    let own = OWN.into_iter().any(|key| fields.has(key));
+    own || (has_outline(fields) && !fields.has("pieces"))
+}
+
+fn has_outline(fields: &Fields<'_>) -> bool {
+    OUTLINES.iter().any(|(key, _)| fields.has(key))
+}
+
+/// The outline of a piece, where one is stated; nothing where the outer is missing.
+#[expect(clippy::option_option, reason = "what can't be read isn't what isn't there")]
+pub(super) fn outline_beside(fields: &mut Fields<'_>) -> Option<Option<Outline>> {
+    if has_outline(fields) { piece(fields).map(Some) } else { Some(None) }
 }
 
 /// The keys of a yield from sheets, for advice on others.
@@ -31,7 +42,7 @@ pub(super) fn sheet_yield(fields: &mut Fields<'_>) -> Option<SheetYield> {
     let layout =
         fields.optional("layout", |value| value.one_of(SheetLayout::ALL, SheetLayout::as_str));
     let sheets = if fields.has("sheets") {
-        fields.optional("sheets", sheets)
+        fields.optional("sheets", from_one)
     } else {
         fields.know(["sheets"]);
         Some(NonZeroU32::MIN)
@@ -53,7 +64,8 @@ pub(super) fn sheet_yield(fields: &mut Fields<'_>) -> Option<SheetYield> {
     }
 }
 
-fn sheet(fields: &mut Fields<'_>) -> Option<Sheet> {
+/// A sheet, or a tray.
+pub(in crate::read) fn sheet(fields: &mut Fields<'_>) -> Option<Sheet> {
     let length = fields.required("length", above_zero);
     let width = fields.required("width", above_zero);
     let gap = fields.optional("gap", quantity);
@@ -77,15 +89,6 @@ fn piece(fields: &mut Fields<'_>) -> Option<Outline> {
         two_forms(fields, &found);
     }
     None
-}
-
-/// How many sheets a written batch makes.
-fn sheets(value: &Value<'_>) -> Option<NonZeroU32> {
-    let whole = value.integer()?;
-    u32::try_from(whole).ok().and_then(NonZeroU32::new).or_else(|| {
-        let message = format!("`{}` must be from 1 to {}", value.key, u32::MAX);
-        value.refuse(Finding::error("out-of-range", message).at(value.span, "out of range"))
-    })
 }
 
 /// What a piece weighs, if that is said.

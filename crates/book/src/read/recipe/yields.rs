@@ -15,11 +15,12 @@ pub(super) fn yields(fields: &mut Fields<'_>) -> Option<Yield> {
     let mass = fields.optional("mass", above_zero);
     let count = fields.optional("pieces", pieces);
     let piece_mass = fields.optional("piece_mass", above_zero);
+    let outline = sheet::outline_beside(fields);
     sheet::know(fields);
     check_keys(fields);
     match (mass, count) {
         (Some(mass), None) => Some(Yield::Mass(mass)),
-        (None, Some(count)) => Some(Yield::Pieces { count, piece_mass }),
+        (None, Some(count)) => Some(Yield::Pieces { count, piece_mass, outline: outline? }),
         _ => None,
     }
 }

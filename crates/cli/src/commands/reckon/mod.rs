@@ -6,14 +6,15 @@ mod set;
 mod shape;
 mod syrup;
 
+use chablon_model::Language;
 use chablon_sdk::Error;
 use chablon_sdk::reckon::Reckoned;
 use clap::{Args, Subcommand};
 
-use crate::arguments::Format;
+use crate::arguments::{Format, parse_language};
 use crate::console;
 use crate::failure::{Exit, Failure};
-use crate::text;
+use crate::text::{self, Tongue};
 
 /// The small sums of the bench, each with its source and its range: dough temperature, ice,
 /// gelatine, overrun, syrup, shapes, sheets, ovens, formulas, eggs
@@ -24,6 +25,9 @@ pub(crate) struct Arguments {
     /// How to print
     #[arg(long, value_enum, default_value_t, global = true)]
     format: Format,
+    /// The language of the words; English if not given
+    #[arg(long, value_name = "CODE", value_parser = parse_language, global = true)]
+    language: Option<Language>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -51,7 +55,10 @@ enum What {
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let reckoned = arguments.what.reckon().map_err(|error| Failure::of_figure(&error))?;
     let printed = match arguments.format {
-        Format::Text => text::reckoned(&reckoned, console::width()),
+        Format::Text => {
+            let tongue = arguments.language.as_ref().map_or(Tongue::English, Tongue::of);
+            text::reckoned(&reckoned, tongue, console::width())
+        }
         Format::Json => console::json(&reckoned.to_json()),
     };
     console::result(&printed)?;

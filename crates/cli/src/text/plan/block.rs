@@ -24,6 +24,9 @@ pub(super) fn block(
     let title = format!("{:<2} {}", at + 1, names.recipe(&component.recipe));
     let mut text = format!("{}\n", title.bold());
     text += &paragraph(&words.split(component, &bowl(component, names)), INDENT, width);
+    for loads in &component.trays {
+        text += &paragraph(&words.trays(loads), INDENT, width);
+    }
     for warning in component.warnings.iter().filter_map(|one| worded(one, component, names)) {
         text += &styled(&format!("! {warning}"), INDENT, width, Style::new().yellow());
     }

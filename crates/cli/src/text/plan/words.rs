@@ -1,5 +1,7 @@
 //! The words of a plan.
 
+use chablon_arith::TrayLoads;
+use chablon_arith::geometry::OvenPlan;
 use chablon_quantity::Exact;
 use chablon_sdk::figures::{Component, Figure};
 
@@ -117,6 +119,55 @@ impl Words {
                 format!("{batches} de {each} chacune{bowl}, soit {made} en tout")
             }
         }
+    }
+
+    /// What pieces take: `oven: 5 trays of 24 pieces, 4 on the last; 2 loads of 3 trays, 2 in the
+    /// last`.
+    pub(super) fn trays(self, loads: &TrayLoads) -> String {
+        let OvenPlan { per_tray, per_load, trays, last_tray, loads: all, last_load } = loads.oven;
+        let pieces = |count: u64| self.pieces(&Exact::from(count));
+        let on_last = self.0.pick("on the last", "sur la dernière");
+        let in_last = self.0.pick("in the last", "dans la dernière");
+        let trays = self.groups(
+            &self.tray_count(trays),
+            (trays == 1, last_tray == per_tray),
+            (&pieces(per_tray), &pieces(last_tray)),
+            &format!("{last_tray} {on_last}"),
+        );
+        let loads_of = self.groups(
+            &self.load_count(all),
+            (all == 1, last_load == per_load),
+            (&self.tray_count(per_load), &self.tray_count(last_load)),
+            &format!("{last_load} {in_last}"),
+        );
+        format!("{}{} {trays}{}{loads_of}", loads.equipment, self.0.colon(), self.then())
+    }
+
+    /// Groups of a full size, with what the last holds where it isn't full; one alone holds just
+    /// that.
+    fn groups(
+        self,
+        count: &str,
+        (alone, full): (bool, bool),
+        (size, last): (&str, &str),
+        remark: &str,
+    ) -> String {
+        let (with, of) = self.0.pick(("with", "of"), ("avec", "de"));
+        match (alone, full) {
+            (true, _) => format!("{count} {with} {last}"),
+            (false, true) => format!("{count} {of} {size}"),
+            (false, false) => format!("{count} {of} {size}, {remark}"),
+        }
+    }
+
+    fn tray_count(self, count: u64) -> String {
+        let (one, many) = self.0.pick(("tray", "trays"), ("plaque", "plaques"));
+        self.plural(&Exact::from(count), one, many)
+    }
+
+    fn load_count(self, count: u64) -> String {
+        let (one, many) = self.0.pick(("load", "loads"), ("charge", "charges"));
+        self.plural(&Exact::from(count), one, many)
     }
 
     /// The component that a line takes, with the place where it is made.

@@ -4,6 +4,12 @@ use chablon_wire::pb;
 
 use super::{book, decimal, grams, ingredient, percent, prices, refused, site};
 
+/// A site whose one oven states its trays so.
+fn oven(trays: u32, tray: Option<pb::equipment::Tray>) -> pb::Revision {
+    let class = "oven".to_owned();
+    site(|s| s.equipment = vec![pb::Equipment { class, capacity: grams(9000), trays, tray }])
+}
+
 #[test]
 fn ingredients() {
     let statement = |group: pb::AllergenGroup, kind: &str, state: pb::AllergenState| {
@@ -52,6 +58,15 @@ fn ingredients() {
 #[test]
 fn sites_prices_and_books() {
     refused(&site(|s| s.groups.push("coast".into())), "site.groups[2]: `coast` is there twice");
+    refused(
+        &oven(0, Some(pb::equipment::Tray::TrayPieces(24))),
+        "site.equipment[0].trays: is required",
+    );
+    refused(&oven(6, None), "site.equipment[0].tray: is required");
+    refused(
+        &oven(6, Some(pb::equipment::Tray::TrayPieces(0))),
+        "site.equipment[0].tray.tray_pieces: is required",
+    );
     refused(
         &site(|s| s.scales[0].increment = grams(6001)),
         "site.scales[0].increment: must be at most the capacity",

@@ -197,8 +197,11 @@ fn controls() {
 #[test]
 fn yields_and_batches() {
     refused_recipe(|r| r.r#yield = Some(pb::Yield { declared: None }), "recipe.yield: is required");
-    let none =
-        pb::PieceYield { pieces: Some(pb::Count { number: decimal(0, 0) }), piece_mass: None };
+    let none = pb::PieceYield {
+        pieces: Some(pb::Count { number: decimal(0, 0) }),
+        piece_mass: None,
+        outline: None,
+    };
     refused_recipe(
         |r| r.r#yield = Some(pb::Yield { declared: Some(pb::r#yield::Declared::Pieces(none)) }),
         "recipe.yield.pieces.pieces.number: must be more than 0",

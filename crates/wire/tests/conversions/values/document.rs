@@ -1,12 +1,13 @@
 //! Arbitrary documents and revisions.
 
 use std::collections::BTreeMap;
+use std::num::NonZeroU32;
 
 use chablon_model::{
     Allergen, AllergenState, Book, BoundKind, Constituent, Content, ControlBound, ControlRole,
     ControlSettings, Day, Detail, Details, DocumentContent, Equipment, ExchangeRate, Ingredient,
-    Jurisdiction, LabelRegime, Nutrient, OwnLimit, Pack, Price, PriceList, ReviewRule, Reviewer,
-    Revision, RevisionRef, Scale, Site,
+    Jurisdiction, LabelRegime, Load, Nutrient, OwnLimit, Pack, Price, PriceList, ReviewRule,
+    Reviewer, Revision, RevisionRef, Scale, Site, Tray,
 };
 use chablon_quantity::{Authored, TemperatureUnit, TimeUnit};
 use proptest::collection::{btree_map, vec};
@@ -18,6 +19,7 @@ use super::quantity::{
     currency, density, hourly_rate, mass, money, part, per_100_g, positive, reading,
 };
 use super::recipe::recipe;
+use super::shape::sheet_yield;
 use super::{digest, distinct, id, language, text, words};
 
 /// A revision of any kind, pinned as it must be.
@@ -161,7 +163,8 @@ fn site() -> BoxedStrategy<Site> {
         option::of(currency()),
         option::of(hourly_rate()),
     );
-    let equipment = (id(), mass()).prop_map(|(class, capacity)| Equipment { class, capacity });
+    let equipment = (id(), mass(), option::of(load()))
+        .prop_map(|(class, capacity, load)| Equipment { class, capacity, load });
     (named, terms, vec(scale(), 0..4), vec(equipment, 0..4))
         .prop_map(
             |(
@@ -185,6 +188,15 @@ fn site() -> BoxedStrategy<Site> {
             },
         )
         .boxed()
+}
+
+fn load() -> impl Strategy<Value = Load> {
+    let whole = || (1_u32..=u32::MAX).prop_map(|whole| NonZeroU32::new(whole).unwrap());
+    let tray = prop_oneof![
+        whole().prop_map(Tray::Pieces),
+        sheet_yield().prop_map(|made| Tray::Sides(made.sheet))
+    ];
+    (whole(), tray).prop_map(|(trays, tray)| Load { trays, tray })
 }
 
 fn scale() -> BoxedStrategy<Scale> {

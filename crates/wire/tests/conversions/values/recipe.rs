@@ -12,7 +12,7 @@ use proptest::sample::{select, subsequence};
 
 use super::document::content;
 use super::quantity::{any_of, ascending, density, lost, mass, positive, reading};
-use super::shape::{shape_amount, sheet_yield};
+use super::shape::{outline, shape_amount, sheet_yield};
 use super::{distinct, id, text, words};
 
 pub(crate) fn recipe() -> BoxedStrategy<Recipe> {
@@ -58,8 +58,8 @@ fn declared() -> impl Strategy<Value = DeclaredContent> {
 fn yields() -> impl Strategy<Value = Yield> {
     prop_oneof![
         mass().prop_map(Yield::Mass),
-        (positive(), option::of(mass()))
-            .prop_map(|(count, piece_mass)| Yield::Pieces { count, piece_mass }),
+        (positive(), option::of(mass()), option::of(outline()))
+            .prop_map(|(count, piece_mass, outline)| Yield::Pieces { count, piece_mass, outline }),
         sheet_yield().prop_map(|sheet| Yield::Sheet(Box::new(sheet))),
     ]
 }

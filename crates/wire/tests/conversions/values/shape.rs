@@ -24,7 +24,7 @@ fn small() -> impl Strategy<Value = Size> + Clone {
     (1..=250_i64).prop_map(|n| Authored::new(Number::whole(n), LengthUnit::Millimetre))
 }
 
-fn outline() -> BoxedStrategy<Outline> {
+pub(crate) fn outline() -> BoxedStrategy<Outline> {
     prop_oneof![
         positive().prop_map(|diameter| Outline::Disc { diameter }),
         (large(), small()).prop_map(|(outer, inner)| Outline::Ring { outer, inner }),

@@ -1,0 +1,67 @@
+//! What prices do, as it is sent.
+
+use chablon_arith::shock as exact;
+use chablon_exchange::Founded;
+use chablon_model::{Day, SiteId};
+use chablon_quantity::Exact;
+use chablon_wire::{NewPrice, PriceChange, PriceMove, Wire, pb};
+
+use super::figures::{basis, percent, unit_cost};
+
+/// The prices that a request moves.
+pub(super) fn moved(moved: PriceMove) -> exact::PriceMove {
+    match moved {
+        PriceMove::Since(day) => exact::PriceMove::Since(day),
+        PriceMove::To(changes) => exact::PriceMove::To(changes.into_iter().map(change).collect()),
+    }
+}
+
+fn change(PriceChange { ingredient, to }: PriceChange) -> exact::PriceChange {
+    let to = match to {
+        NewPrice::By(part) => exact::NewPrice::By(part.exact()),
+        NewPrice::Pack { pack, price } => exact::NewPrice::Pack { pack, price },
+    };
+    exact::PriceChange { ingredient, to }
+}
+
+/// What they do.
+pub(super) fn shock(site: &SiteId, on: Day, found: Founded<exact::SiteShock>) -> pb::PriceShock {
+    let Founded { figure: shock, basis: digests, .. } = found;
+    pb::PriceShock {
+        site: site.to_string(),
+        on: Some(on.to_pb()),
+        currency: shock.currency.to_string(),
+        prices: shock.prices.iter().map(price).collect(),
+        without_price: shock.without_price.iter().map(ToString::to_string).collect(),
+        recipes: shock.recipes.iter().map(recipe).collect(),
+        basis: Some(basis(&digests)),
+    }
+}
+
+fn price(moved: &exact::PriceMoved) -> pb::PriceMoved {
+    pb::PriceMoved {
+        ingredient: moved.ingredient.to_string(),
+        before_per_kg: moved.before_per_kg.as_ref().map(unit_cost),
+        after_per_kg: moved.after_per_kg.as_ref().map(unit_cost),
+        change_percent: moved.change.as_ref().map(in_percent),
+    }
+}
+
+fn recipe(shock: &exact::RecipeShock) -> pb::RecipeShock {
+    let [before, after] = &shock.per_kg;
+    let piece = |at: usize| shock.per_piece.as_ref().map(|each| unit_cost(&each[at]));
+    pb::RecipeShock {
+        recipe: shock.recipe.to_string(),
+        before_per_kg: Some(unit_cost(before)),
+        after_per_kg: Some(unit_cost(after)),
+        before_per_piece: piece(0),
+        after_per_piece: piece(1),
+        change_percent: shock.change.as_ref().map(in_percent),
+        share_percent: shock.share.as_ref().map(in_percent),
+        complete: shock.complete,
+    }
+}
+
+fn in_percent(part: &Exact) -> pb::Figure {
+    percent(&(part * Exact::from(100)))
+}
