@@ -3591,6 +3591,9 @@ pub struct PieceYield {
     /// Sample: 22 g.
     #[prost(message, optional, tag = "2")]
     pub piece_mass: ::core::option::Option<Mass>,
+    /// Optional. What one piece takes of a tray, seen from above. Unset: not stated.
+    #[prost(message, optional, tag = "3")]
+    pub outline: ::core::option::Option<Outline>,
 }
 /// The sizes in which a recipe can be made.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -3815,7 +3818,7 @@ pub struct Scale {
     #[prost(message, optional, tag = "3")]
     pub increment: ::core::option::Option<Mass>,
 }
-/// A piece of equipment that limits a batch.
+/// A piece of equipment that limits a batch, and whose trays are filled.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct Equipment {
     /// Required. The class that recipes name, in the form of an id. Sample: `mixer`.
@@ -3824,6 +3827,25 @@ pub struct Equipment {
     /// Required. The largest input mass that it takes, more than 0. Sample: 12 kg.
     #[prost(message, optional, tag = "2")]
     pub capacity: ::core::option::Option<Mass>,
+    /// Optional. How many trays go into it at once, 1 or more. 0: it takes no trays. Sample: 6.
+    #[prost(uint32, tag = "3")]
+    pub trays: u32,
+    /// What one tray takes. Required where `trays` is set, and only there.
+    #[prost(oneof = "equipment::Tray", tags = "4, 5")]
+    pub tray: ::core::option::Option<equipment::Tray>,
+}
+/// Nested message and enum types in `Equipment`.
+pub mod equipment {
+    /// What one tray takes. Required where `trays` is set, and only there.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Tray {
+        /// So many pieces, whichever they are, 1 or more. Sample: 24.
+        #[prost(uint32, tag = "4")]
+        TrayPieces(u32),
+        /// As many as lie on a tray of these sides by the outline of a piece, which the recipe states.
+        #[prost(message, tag = "5")]
+        TraySides(super::Sheet),
+    }
 }
 /// The name of a document.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -8017,13 +8039,39 @@ pub struct OnHand {
     #[prost(message, optional, tag = "2")]
     pub mass: ::core::option::Option<Mass>,
 }
-/// A plan: what to weigh, batch by batch.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct Plan {
+/// One product that is asked for.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ProductDemand {
+    /// Required. The recipe's id. Sample: `honey-loaf`.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// Required. How much.
+    #[prost(message, optional, tag = "2")]
+    pub target: ::core::option::Option<Target>,
+}
+/// One product of a plan.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PlannedProduct {
     /// The recipe's id.
     #[prost(string, tag = "1")]
     pub recipe: ::prost::alloc::string::String,
     /// The target as it was asked.
+    #[prost(message, optional, tag = "2")]
+    pub target: ::core::option::Option<Target>,
+    /// The net mass that it comes to, in grams.
+    #[prost(message, optional, tag = "3")]
+    pub net_g: ::core::option::Option<Figure>,
+    /// The pieces that it comes to. Unset: the recipe doesn't yield pieces.
+    #[prost(message, optional, tag = "4")]
+    pub pieces: ::core::option::Option<Figure>,
+}
+/// A plan: what to weigh, batch by batch.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Plan {
+    /// The recipe's id. Empty where several products are asked for.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// The target as it was asked. Unset where several products are asked for.
     #[prost(message, optional, tag = "2")]
     pub target: ::core::option::Option<Target>,
     /// The id of the site that makes it.
@@ -8045,6 +8093,9 @@ pub struct Plan {
     /// What the site must be told of the standard, though the figures stand.
     #[prost(message, repeated, tag = "8")]
     pub cautions: ::prost::alloc::vec::Vec<Caution>,
+    /// What is made, in the order in which it was asked for.
+    #[prost(message, repeated, tag = "9")]
+    pub products: ::prost::alloc::vec::Vec<PlannedProduct>,
 }
 /// Something that a kitchen must be told beside a figure.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -8106,9 +8157,42 @@ pub struct PlannedComponent {
     /// What the kitchen should know before it starts, for people. Sample: `batch of 640 g is below  the minimum of 800 g`.
     #[prost(string, repeated, tag = "8")]
     pub warnings: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// The trays that the pieces take in equipment of the site, over all batches: of the batch's
+    /// equipment, then of the steps'. Empty: the recipe yields no pieces, the site states no trays for
+    /// what the recipe occupies, or a tray by its sides and not the outline of a piece.
+    #[prost(message, repeated, tag = "9")]
+    pub trays: ::prost::alloc::vec::Vec<TrayLoads>,
+}
+/// The trays and loads that pieces take. Only the last tray and the last load may be part filled.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct TrayLoads {
+    /// The class of equipment, in the form of an id. Sample: `oven`.
+    #[prost(string, tag = "1")]
+    pub equipment: ::prost::alloc::string::String,
+    /// The pieces, rounded up to whole ones.
+    #[prost(uint64, tag = "2")]
+    pub pieces: u64,
+    /// The pieces on a full tray, 1 or more.
+    #[prost(uint64, tag = "3")]
+    pub per_tray: u64,
+    /// All trays, 1 or more.
+    #[prost(uint64, tag = "4")]
+    pub trays: u64,
+    /// The pieces on the last tray, from 1 to `per_tray`.
+    #[prost(uint64, tag = "5")]
+    pub last_tray: u64,
+    /// The trays of a full load, 1 or more.
+    #[prost(uint64, tag = "6")]
+    pub per_load: u64,
+    /// All loads, 1 or more.
+    #[prost(uint64, tag = "7")]
+    pub loads: u64,
+    /// The trays of the last load, from 1 to `per_load`.
+    #[prost(uint64, tag = "8")]
+    pub last_load: u64,
 }
 /// One line of a planned recipe.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+#[derive(Clone, PartialEq, ::prost::Message)]
 pub struct PlannedLine {
     /// The line's number in the recipe, from 1.
     #[prost(uint32, tag = "1")]
@@ -8126,6 +8210,10 @@ pub struct PlannedLine {
     /// has no base lines that weigh something.
     #[prost(message, optional, tag = "7")]
     pub bakers_percent: ::core::option::Option<Figure>,
+    /// What helps where the site can't weigh the line as the standard asks. Empty: it can, or nothing
+    /// helps.
+    #[prost(message, repeated, tag = "8")]
+    pub hints: ::prost::alloc::vec::Vec<WeighingHint>,
     /// What goes in: exactly one.
     #[prost(oneof = "planned_line::Item", tags = "2, 3")]
     pub item: ::core::option::Option<planned_line::Item>,
@@ -8142,6 +8230,63 @@ pub mod planned_line {
         #[prost(string, tag = "3")]
         Component(::prost::alloc::string::String),
     }
+}
+/// One way to weigh a line that a site can't weigh as it stands.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct WeighingHint {
+    /// Always exactly one.
+    #[prost(oneof = "weighing_hint::Hint", tags = "1, 2, 3")]
+    pub hint: ::core::option::Option<weighing_hint::Hint>,
+}
+/// Nested message and enum types in `WeighingHint`.
+pub mod weighing_hint {
+    /// Always exactly one.
+    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Hint {
+        /// A finer scale.
+        #[prost(message, tag = "1")]
+        FinerScale(super::FinerScale),
+        /// A larger batch.
+        #[prost(message, tag = "2")]
+        LargerBatch(super::LargerBatch),
+        /// A mix of more than is needed, from which a part is weighed.
+        #[prost(message, tag = "3")]
+        PreMix(super::PreMix),
+    }
+}
+/// Weigh on a finer scale.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct FinerScale {
+    /// The coarsest step of a display that is fine enough, in grams.
+    #[prost(message, optional, tag = "1")]
+    pub increment_g: ::core::option::Option<Figure>,
+}
+/// Make more in one batch.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LargerBatch {
+    /// How many times as much, more than 1.
+    #[prost(message, optional, tag = "1")]
+    pub times: ::core::option::Option<Figure>,
+    /// The mass of the line in such a batch, in grams.
+    #[prost(message, optional, tag = "2")]
+    pub mass_g: ::core::option::Option<Figure>,
+}
+/// Mix more than is needed into a part of another line, and weigh from that mix. The other line
+/// takes less by `take_g`, but for the line's own mass.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PreMix {
+    /// The other line's number in the recipe, from 1.
+    #[prost(uint32, tag = "1")]
+    pub carrier_line: u32,
+    /// How much of the line's ingredient goes into the mix, in grams.
+    #[prost(message, optional, tag = "2")]
+    pub weigh_g: ::core::option::Option<Figure>,
+    /// How much of the other line's ingredient goes into the mix, in grams.
+    #[prost(message, optional, tag = "3")]
+    pub carrier_g: ::core::option::Option<Figure>,
+    /// How much of the mix one batch takes, in grams.
+    #[prost(message, optional, tag = "4")]
+    pub take_g: ::core::option::Option<Figure>,
 }
 /// How a site weighs one line of one batch.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -8175,10 +8320,10 @@ pub struct IngredientTotal {
 /// What a plan costs at a site on a day.
 #[derive(Clone, PartialEq, ::prost::Message)]
 pub struct Costing {
-    /// The recipe's id.
+    /// The recipe's id. Empty where several products are asked for.
     #[prost(string, tag = "1")]
     pub recipe: ::prost::alloc::string::String,
-    /// The target as it was asked.
+    /// The target as it was asked. Unset where several products are asked for.
     #[prost(message, optional, tag = "2")]
     pub target: ::core::option::Option<Target>,
     /// The site's id.
@@ -8205,10 +8350,11 @@ pub struct Costing {
     /// Food and labour.
     #[prost(message, optional, tag = "10")]
     pub total: ::core::option::Option<Figure>,
-    /// The total for one piece. Unset: the recipe doesn't yield pieces.
+    /// The total for one piece. Unset: the recipe doesn't yield pieces, or several products are asked
+    /// for.
     #[prost(message, optional, tag = "11")]
     pub per_piece: ::core::option::Option<Figure>,
-    /// The total for one kilogram net.
+    /// The total for one kilogram net of all that is made.
     #[prost(message, optional, tag = "12")]
     pub per_kg: ::core::option::Option<Figure>,
     /// The ingredients, sorted by id.
@@ -8226,6 +8372,9 @@ pub struct Costing {
     /// What the site must be told of the standard, as in the plan.
     #[prost(message, repeated, tag = "17")]
     pub cautions: ::prost::alloc::vec::Vec<Caution>,
+    /// What is made, as it was asked for.
+    #[prost(message, repeated, tag = "18")]
+    pub products: ::prost::alloc::vec::Vec<ProductDemand>,
 }
 /// What one ingredient of a plan costs as used.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -8280,6 +8429,134 @@ pub struct OrderLine {
     /// What the packs cost, in the costing's currency.
     #[prost(message, optional, tag = "3")]
     pub cost: ::core::option::Option<Figure>,
+}
+/// Prices that move.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct PriceChanges {
+    /// Required: at least one. Of two for one ingredient the last counts.
+    #[prost(message, repeated, tag = "1")]
+    pub changes: ::prost::alloc::vec::Vec<PriceChange>,
+}
+/// One price that moves.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PriceChange {
+    /// Required. The ingredient's id. Sample: `butter-unsalted`.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// Required: exactly one. Where its price goes.
+    #[prost(oneof = "price_change::To", tags = "2, 3")]
+    pub to: ::core::option::Option<price_change::To>,
+}
+/// Nested message and enum types in `PriceChange`.
+pub mod price_change {
+    /// Required: exactly one. Where its price goes.
+    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum To {
+        /// So much for a pack.
+        #[prost(message, tag = "2")]
+        Pack(super::NewPack),
+        /// By this part of what it is: up, or down where it is below 0; not below -1. Sample: 0.12.
+        #[prost(message, tag = "3")]
+        By(super::Number),
+    }
+}
+/// A pack at another price.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct NewPack {
+    /// Required. The price of a pack, 0 or more, in any currency that has a rate. Sample: 78.40 EUR.
+    #[prost(message, optional, tag = "4")]
+    pub price: ::core::option::Option<Money>,
+    /// Required: exactly one. What the pack holds, as purchased.
+    #[prost(oneof = "new_pack::Pack", tags = "1, 2, 3")]
+    pub pack: ::core::option::Option<new_pack::Pack>,
+}
+/// Nested message and enum types in `NewPack`.
+pub mod new_pack {
+    /// Required: exactly one. What the pack holds, as purchased.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Pack {
+        /// A mass, more than 0. Sample: 10 kg.
+        #[prost(message, tag = "1")]
+        Mass(super::Mass),
+        /// A volume, more than 0; the ingredient must have a density. Sample: 5 L.
+        #[prost(message, tag = "2")]
+        Volume(super::Volume),
+        /// A number of pieces, more than 0; the ingredient must have a piece mass. Sample: 30 pieces.
+        #[prost(message, tag = "3")]
+        Count(super::Count),
+    }
+}
+/// What other prices do at a site.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct PriceShock {
+    /// The site's id.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// The day for which prices and rates were taken.
+    #[prost(message, optional, tag = "2")]
+    pub on: ::core::option::Option<Date>,
+    /// The currency of all costs, ISO 4217. Sample: `EUR`.
+    #[prost(string, tag = "3")]
+    pub currency: ::prost::alloc::string::String,
+    /// The prices that moved there, sorted by ingredient.
+    #[prost(message, repeated, tag = "4")]
+    pub prices: ::prost::alloc::vec::Vec<PriceMoved>,
+    /// The ids of ingredients whose price can't move as asked, sorted: the site has none that holds by
+    /// the day, or no rate or pack mass for the new one.
+    #[prost(string, repeated, tag = "5")]
+    pub without_price: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Every recipe that is hit: the largest change first, of equal ones the smaller id.
+    #[prost(message, repeated, tag = "6")]
+    pub recipes: ::prost::alloc::vec::Vec<RecipeShock>,
+    /// What it was computed from.
+    #[prost(message, optional, tag = "7")]
+    pub basis: ::core::option::Option<Basis>,
+}
+/// A price that moved.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PriceMoved {
+    /// The ingredient's id.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// What a purchased kilogram cost. Unset: there was no price.
+    #[prost(message, optional, tag = "2")]
+    pub before_per_kg: ::core::option::Option<Figure>,
+    /// What it costs now. Unset: there is no price.
+    #[prost(message, optional, tag = "3")]
+    pub after_per_kg: ::core::option::Option<Figure>,
+    /// By how much it rose, in percent; below 0 where it fell. Unset: one of the two is missing, or it
+    /// was 0.
+    #[prost(message, optional, tag = "4")]
+    pub change_percent: ::core::option::Option<Figure>,
+}
+/// What other prices do to the standard unit cost of a recipe, food alone.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct RecipeShock {
+    /// The recipe's id.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// The cost of a net kilogram before.
+    #[prost(message, optional, tag = "2")]
+    pub before_per_kg: ::core::option::Option<Figure>,
+    /// The cost of a net kilogram after.
+    #[prost(message, optional, tag = "3")]
+    pub after_per_kg: ::core::option::Option<Figure>,
+    /// The cost of a piece before. Unset: the recipe doesn't yield pieces.
+    #[prost(message, optional, tag = "4")]
+    pub before_per_piece: ::core::option::Option<Figure>,
+    /// The cost of a piece after. Unset: the recipe doesn't yield pieces.
+    #[prost(message, optional, tag = "5")]
+    pub after_per_piece: ::core::option::Option<Figure>,
+    /// By how much it rose, in percent; below 0 where it fell. Unset: it was 0, or a price is missing.
+    #[prost(message, optional, tag = "6")]
+    pub change_percent: ::core::option::Option<Figure>,
+    /// How much of the cost after is for what moved, in percent. Unset: that cost is 0, or a price is
+    /// missing.
+    #[prost(message, optional, tag = "7")]
+    pub share_percent: ::core::option::Option<Figure>,
+    /// Whether every price is known, before and after. False: the costs are lower bounds.
+    #[prost(bool, tag = "8")]
+    pub complete: bool,
 }
 /// Whether a line can be weighed as the standard asks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
@@ -8368,6 +8645,89 @@ pub struct CostResponse {
     /// Output only. The cost.
     #[prost(message, optional, tag = "1")]
     pub costing: ::core::option::Option<Costing>,
+}
+/// Asks for a plan of several products.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ScaleAllRequest {
+    /// Required. The site's id. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Required: at least one. What is made, in the order in which the answer names it. A recipe may
+    /// stand in several; they add up.
+    #[prost(message, repeated, tag = "2")]
+    pub products: ::prost::alloc::vec::Vec<ProductDemand>,
+    /// Optional. The moment whose standards are scaled: milliseconds since 1970-01-01T00:00:00Z. Unset:
+    /// the hub's now.
+    #[prost(int64, optional, tag = "3")]
+    pub at_ms: ::core::option::Option<i64>,
+}
+/// A plan of several products.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ScaleAllResponse {
+    /// Output only. The plan.
+    #[prost(message, optional, tag = "1")]
+    pub plan: ::core::option::Option<Plan>,
+}
+/// Asks for the cost of a plan of several products.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct CostAllRequest {
+    /// Required. The site's id. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Required: at least one. What is made, in the order in which the answer names it.
+    #[prost(message, repeated, tag = "2")]
+    pub products: ::prost::alloc::vec::Vec<ProductDemand>,
+    /// Required. The day whose prices and exchange rates count. Sample: 2026-10-01.
+    #[prost(message, optional, tag = "3")]
+    pub on: ::core::option::Option<Date>,
+    /// Optional. The moment whose standards are costed: milliseconds since 1970-01-01T00:00:00Z. Unset:
+    /// the hub's now.
+    #[prost(int64, optional, tag = "4")]
+    pub at_ms: ::core::option::Option<i64>,
+}
+/// A cost of several products.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct CostAllResponse {
+    /// Output only. The cost.
+    #[prost(message, optional, tag = "1")]
+    pub costing: ::core::option::Option<Costing>,
+}
+/// Asks what other prices do.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ShockPricesRequest {
+    /// Required. The site's id. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Required. The day whose prices and exchange rates count. Sample: 2026-10-01.
+    #[prost(message, optional, tag = "2")]
+    pub on: ::core::option::Option<Date>,
+    /// Optional. The moment whose standards count: milliseconds since 1970-01-01T00:00:00Z. Unset: the
+    /// hub's now.
+    #[prost(int64, optional, tag = "5")]
+    pub at_ms: ::core::option::Option<i64>,
+    /// Required: exactly one. Which prices move.
+    #[prost(oneof = "shock_prices_request::Moved", tags = "3, 4")]
+    pub moved: ::core::option::Option<shock_prices_request::Moved>,
+}
+/// Nested message and enum types in `ShockPricesRequest`.
+pub mod shock_prices_request {
+    /// Required: exactly one. Which prices move.
+    #[derive(Clone, PartialEq, ::prost::Oneof)]
+    pub enum Moved {
+        /// These, from what they are on the day.
+        #[prost(message, tag = "3")]
+        Changes(super::PriceChanges),
+        /// All that differ between this day and the one that is asked for. Sample: 2026-09-01.
+        #[prost(message, tag = "4")]
+        Since(super::Date),
+    }
+}
+/// What other prices do.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ShockPricesResponse {
+    /// Output only. What they do at the site.
+    #[prost(message, optional, tag = "1")]
+    pub shock: ::core::option::Option<PriceShock>,
 }
 /// Generated client implementations.
 pub mod figure_service_client {
@@ -8512,6 +8872,86 @@ pub mod figure_service_client {
                 .insert(GrpcMethod::new("chablon.v1.FigureService", "Cost"));
             self.inner.unary(req, path, codec).await
         }
+        /// Plans several products as one: what several of them use is made once. Errors: as Scale; also
+        /// FAILED_PRECONDITION (NOT_COMPUTABLE) where two standards were released on different revisions of
+        /// something that both use.
+        pub async fn scale_all(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ScaleAllRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ScaleAllResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.FigureService/ScaleAll",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.FigureService", "ScaleAll"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Costs such a plan by the prices of a day. Errors: as ScaleAll.
+        pub async fn cost_all(
+            &mut self,
+            request: impl tonic::IntoRequest<super::CostAllRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::CostAllResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.FigureService/CostAll",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.FigureService", "CostAll"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Says what other prices do to the standard unit cost of every recipe in force at a site. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST), NOT_FOUND (DOCUMENT_NOT_FOUND and NOT_IN_FORCE, also for an
+        /// ingredient; SITE_NOT_FOUND), FAILED_PRECONDITION (NOT_COMPUTABLE), UNIMPLEMENTED
+        /// (UNSUPPORTED_FEATURE).
+        pub async fn shock_prices(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ShockPricesRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ShockPricesResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.FigureService/ShockPrices",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.FigureService", "ShockPrices"));
+            self.inner.unary(req, path, codec).await
+        }
     }
 }
 /// Generated server implementations.
@@ -8539,6 +8979,32 @@ pub mod figure_service_server {
             &self,
             request: tonic::Request<super::CostRequest>,
         ) -> std::result::Result<tonic::Response<super::CostResponse>, tonic::Status>;
+        /// Plans several products as one: what several of them use is made once. Errors: as Scale; also
+        /// FAILED_PRECONDITION (NOT_COMPUTABLE) where two standards were released on different revisions of
+        /// something that both use.
+        async fn scale_all(
+            &self,
+            request: tonic::Request<super::ScaleAllRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ScaleAllResponse>,
+            tonic::Status,
+        >;
+        /// Costs such a plan by the prices of a day. Errors: as ScaleAll.
+        async fn cost_all(
+            &self,
+            request: tonic::Request<super::CostAllRequest>,
+        ) -> std::result::Result<tonic::Response<super::CostAllResponse>, tonic::Status>;
+        /// Says what other prices do to the standard unit cost of every recipe in force at a site. Errors:
+        /// INVALID_ARGUMENT (INVALID_REQUEST), NOT_FOUND (DOCUMENT_NOT_FOUND and NOT_IN_FORCE, also for an
+        /// ingredient; SITE_NOT_FOUND), FAILED_PRECONDITION (NOT_COMPUTABLE), UNIMPLEMENTED
+        /// (UNSUPPORTED_FEATURE).
+        async fn shock_prices(
+            &self,
+            request: tonic::Request<super::ShockPricesRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ShockPricesResponse>,
+            tonic::Status,
+        >;
     }
     /// Computes from what is in force for a site at a moment. No call changes anything, so repeating any
     /// of them is safe.
@@ -8695,6 +9161,141 @@ pub mod figure_service_server {
                     let inner = self.inner.clone();
                     let fut = async move {
                         let method = CostSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.FigureService/ScaleAll" => {
+                    #[allow(non_camel_case_types)]
+                    struct ScaleAllSvc<T: FigureService>(pub Arc<T>);
+                    impl<
+                        T: FigureService,
+                    > tonic::server::UnaryService<super::ScaleAllRequest>
+                    for ScaleAllSvc<T> {
+                        type Response = super::ScaleAllResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ScaleAllRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as FigureService>::scale_all(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ScaleAllSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.FigureService/CostAll" => {
+                    #[allow(non_camel_case_types)]
+                    struct CostAllSvc<T: FigureService>(pub Arc<T>);
+                    impl<
+                        T: FigureService,
+                    > tonic::server::UnaryService<super::CostAllRequest>
+                    for CostAllSvc<T> {
+                        type Response = super::CostAllResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::CostAllRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as FigureService>::cost_all(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = CostAllSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.FigureService/ShockPrices" => {
+                    #[allow(non_camel_case_types)]
+                    struct ShockPricesSvc<T: FigureService>(pub Arc<T>);
+                    impl<
+                        T: FigureService,
+                    > tonic::server::UnaryService<super::ShockPricesRequest>
+                    for ShockPricesSvc<T> {
+                        type Response = super::ShockPricesResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ShockPricesRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as FigureService>::shock_prices(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ShockPricesSvc(inner);
                         let codec = tonic_prost::ProstCodec::default();
                         let mut grpc = tonic::server::Grpc::new(codec)
                             .apply_compression_config(
