@@ -20,6 +20,7 @@ use chablon_wire::pb::release_service_server::ReleaseServiceServer;
 use chablon_wire::pb::trust_service_server::TrustServiceServer;
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
+use tonic::codec::CompressionEncoding;
 use tonic::service::Routes;
 use tonic::transport::Server;
 
@@ -41,6 +42,9 @@ use crate::services::release::{MAX_DECODED_BYTES, Releases};
 use crate::services::trust::Trust;
 use crate::slots::Slots;
 use crate::tls::Tls;
+
+/// How the answers of those services that send much are compressed, to whoever reads that.
+const ZSTD: CompressionEncoding = CompressionEncoding::Zstd;
 
 /// How long connections that were cut off have to notice.
 const CUT_WITHIN: Duration = Duration::from_secs(1);
@@ -222,8 +226,8 @@ async fn routes(desk: Arc<Desk>) -> Result<(Health, Routes), ServeError> {
         .add_service(AuditServiceServer::new(Audit(Arc::clone(&desk))))
         .add_service(DeviationServiceServer::new(Deviations(Arc::clone(&desk))))
         .add_service(FigureServiceServer::new(Figures(Arc::clone(&desk))))
-        .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))))
+        .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))).send_compressed(ZSTD))
         .add_service(TrustServiceServer::new(Trust(Arc::clone(&desk))))
-        .add_service(DocumentServiceServer::new(Documents(desk)));
+        .add_service(DocumentServiceServer::new(Documents(desk)).send_compressed(ZSTD));
     Ok((health, routes.routes()))
 }

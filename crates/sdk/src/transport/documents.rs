@@ -3,6 +3,8 @@
 use chablon_model::{Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
 use chablon_wire::pb::document_service_client::DocumentServiceClient;
 use chablon_wire::{Frozen, Standard, Wire, document_kind_code, pb};
+use futures::{StreamExt as _, TryStreamExt as _, stream};
+use tonic::codec::CompressionEncoding;
 
 use super::{Grpc, Link, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::error::Kind;
@@ -50,12 +52,21 @@ pub(super) async fn revisions(
     let request = pb::BatchGetRevisionsRequest {
         site: reader(view),
         digests: digests.iter().map(Wire::to_pb).collect(),
+        packed: true,
     };
     let turn = Turn::of(&hub.addresses);
-    let (deadline, mut client) = (hub.options.deadline, client(turn.channel()));
+    let deadline = hub.options.deadline;
+    let mut client = client(turn.channel()).accept_compressed(CompressionEncoding::Zstd);
     let messages = turn.within(deadline, client.batch_get_revisions(request)).await?;
-    let read = |answer: pb::BatchGetRevisionsResponse| stored(answer.revision, None);
-    Ok(turn.answers(messages, deadline, read))
+    let packs = turn.answers(messages, deadline, Ok);
+    Ok(packs.map_ok(|answer| stream::iter(unpacked(answer))).try_flatten().boxed())
+}
+
+/// What came in one answer. A hub that packs nothing sends one at a time.
+fn unpacked(answer: pb::BatchGetRevisionsResponse) -> Vec<Result<FrozenRevision, Error>> {
+    let pb::BatchGetRevisionsResponse { revision, packed } = answer;
+    let all = revision.into_iter().chain(packed);
+    all.map(|revision| stored(Some(revision), None)).collect()
 }
 
 pub(super) async fn standard(

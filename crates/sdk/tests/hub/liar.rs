@@ -129,7 +129,9 @@ impl DocumentService for Liar {
         request: Request<pb::BatchGetRevisionsRequest>,
     ) -> Result<Response<Self::BatchGetRevisionsStream>, Status> {
         let mut client = DocumentServiceClient::new(self.honest.clone());
-        let answers = client.batch_get_revisions(request.into_inner()).await?.into_inner();
+        // One at a time, so that each can be lied about.
+        let request = pb::BatchGetRevisionsRequest { packed: false, ..request.into_inner() };
+        let answers = client.batch_get_revisions(request).await?.into_inner();
         let mut answers: Vec<_> = answers.try_collect().await?;
         (self.lies.revisions)(&mut answers);
         Ok(Response::new(stream::iter(answers.into_iter().map(Ok)).boxed()))

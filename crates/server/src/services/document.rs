@@ -118,7 +118,8 @@ impl Documents {
     ) -> Result<BoxStream<'static, Result<pb::BatchGetRevisionsResponse, Status>>, Refusal> {
         let view = caller.view(&request.site)?;
         let digests = fields::digests(request.digests, MAX_BATCH)?;
-        let revisions = Revisions::begin(Arc::clone(&self.0), caller, view, digests).await?;
+        let desk = Arc::clone(&self.0);
+        let revisions = Revisions::begin(desk, caller, view, digests, request.packed).await?;
         Ok(Box::pin(self.0.slots.hold(revisions.stream())?))
     }
 

@@ -136,6 +136,7 @@ async fn a_kitchen_cannot_fetch_anothers_prices(keeping: Keeping) {
     let batch = pb::BatchGetRevisionsRequest {
         site: "millrace".to_owned(),
         digests: vec![digest(chef.latest("recipe/custard")), prices],
+        packed: false,
     };
     let mut stream = kit.documents.batch_get_revisions(batch).await.unwrap().into_inner();
     assert!(stream.message().await.unwrap().is_some(), "what came before is good");
@@ -152,16 +153,58 @@ async fn a_batch_comes_in_the_order_asked_for(keeping: Keeping) {
     kit.release(&release).await;
     let mut asked: Vec<_> = release.revisions.iter().map(|one| one.reference.clone()).collect();
     asked.reverse();
-    let digests = asked.iter().map(digest).collect();
-    let batch = pb::BatchGetRevisionsRequest { site: String::new(), digests };
+    let digests: Vec<_> = asked.iter().map(digest).collect();
+    let mut batch = pb::BatchGetRevisionsRequest { site: String::new(), digests, packed: false };
+    let single = answers(&mut kit, batch.clone()).await;
+    assert!(single.iter().all(|answer| answer.packed.is_empty()));
+    let came = single.into_iter().map(|answer| answer.revision.unwrap());
+    assert_eq!(came.map(checked).collect::<Vec<_>>(), batch.digests);
+
+    batch.packed = true;
+    let packs = answers(&mut kit, batch.clone()).await;
+    assert!(packs.len() < asked.len() && packs.iter().all(|answer| answer.revision.is_none()));
+    let came = packs.into_iter().flat_map(|answer| answer.packed);
+    assert_eq!(came.map(checked).collect::<Vec<_>>(), batch.digests);
+}
+
+async fn answers(
+    kit: &mut Kit,
+    batch: pb::BatchGetRevisionsRequest,
+) -> Vec<pb::BatchGetRevisionsResponse> {
     let mut stream = kit.documents.batch_get_revisions(batch).await.unwrap().into_inner();
-    let mut came = Vec::new();
+    let mut answers = Vec::new();
     while let Some(answer) = stream.message().await.unwrap() {
-        let frozen = answer.revision.unwrap().frozen.unwrap();
-        assert_eq!(chablon_wire::digest(&frozen.body).0.as_slice(), frozen.digest);
-        came.push(frozen.digest);
+        answers.push(answer);
     }
-    assert_eq!(came, asked.iter().map(digest).collect::<Vec<_>>());
+    answers
+}
+
+/// The digest of a revision whose bytes have it.
+fn checked(revision: pb::StoredRevision) -> bytes::Bytes {
+    let frozen = revision.frozen.unwrap();
+    assert_eq!(chablon_wire::digest(&frozen.body).0.as_slice(), frozen.digest);
+    frozen.digest
+}
+
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[tokio::test]
+async fn a_pack_ends_where_the_site_may_not_read_on(keeping: Keeping) {
+    let mut kit = Kit::start(keeping).await;
+    let (chef, _) = kit.release_book().await;
+    let prices = chef.latest("prices/harbour");
+    let digests =
+        ["recipe/custard", "recipe/custard-cream", "prices/harbour", "ingredient/cream-35"];
+    let batch = pb::BatchGetRevisionsRequest {
+        site: "millrace".to_owned(),
+        digests: digests.iter().map(|document| digest(chef.latest(document))).collect(),
+        packed: true,
+    };
+    let mut stream = kit.documents.batch_get_revisions(batch).await.unwrap().into_inner();
+    let first = stream.message().await.unwrap().expect("what came before is good");
+    assert_eq!(first.packed.len(), 2);
+    let text = prices.digest.to_string();
+    refused(stream.message().await).is(Code::NotFound, "REVISION_NOT_FOUND", &[("digest", &text)]);
 }
 
 #[tokio::test]
@@ -188,7 +231,8 @@ async fn fields_of_reading_are_checked() {
     refused(kit.documents.get_revision(short).await)
         .is(Code::InvalidArgument, "INVALID_REQUEST", &[])
         .at(&["digest"]);
-    let batch = |digests| pb::BatchGetRevisionsRequest { site: String::new(), digests };
+    let batch =
+        |digests| pb::BatchGetRevisionsRequest { site: String::new(), digests, packed: false };
     refused(kit.documents.batch_get_revisions(batch(vec![])).await.inner()).at(&["digests"]);
     let twice = batch(vec![good.clone(), good.clone()]);
     refused(kit.documents.batch_get_revisions(twice).await).at(&["digests[1]"]);

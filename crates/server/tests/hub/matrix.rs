@@ -175,7 +175,7 @@ fn rows(chef: &Chef) -> Vec<Row> {
         digest: digest.clone(),
     }));
     rows.extend(by_view("DocumentService/BatchGetRevisions", |site| {
-        pb::BatchGetRevisionsRequest { site, digests: vec![digest.clone()] }
+        pb::BatchGetRevisionsRequest { site, digests: vec![digest.clone()], packed: true }
     }));
     rows.extend(by_view("AdoptionService/ListAdoption", |site| pb::ListAdoptionRequest {
         site,

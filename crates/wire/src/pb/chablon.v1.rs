@@ -4977,13 +4977,21 @@ pub struct BatchGetRevisionsRequest {
     /// Required, 1 to 1000. The SHA-256 digests, 32 bytes each, each once.
     #[prost(bytes = "bytes", repeated, tag = "2")]
     pub digests: ::prost::alloc::vec::Vec<::prost::bytes::Bytes>,
+    /// Optional. Whether several revisions may come in one response: for a first synchronisation,
+    /// where what they have in common then compresses. False: one a response.
+    #[prost(bool, tag = "3")]
+    pub packed: bool,
 }
-/// One of the revisions asked for.
+/// One or some of the revisions asked for.
 #[derive(Clone, PartialEq, ::prost::Message)]
 pub struct BatchGetRevisionsResponse {
-    /// Output only. The revision.
+    /// Output only. The revision. Unset where several come in one response.
     #[prost(message, optional, tag = "1")]
     pub revision: ::core::option::Option<StoredRevision>,
+    /// Output only. The next revisions, in the order asked, where the request has `packed`: some
+    /// 256 KiB, or one that is larger by itself. Otherwise empty.
+    #[prost(message, repeated, tag = "2")]
+    pub packed: ::prost::alloc::vec::Vec<StoredRevision>,
 }
 /// Asks what is in force of a document.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -5208,9 +5216,9 @@ pub mod document_service_client {
                 .insert(GrpcMethod::new("chablon.v1.DocumentService", "GetRevision"));
             self.inner.unary(req, path, codec).await
         }
-        /// Streams revisions by digest, one response each, in the order asked. Ends with NOT_FOUND
-        /// (REVISION_NOT_FOUND) at the first that the site can't read; what came before it is good. A
-        /// client whose stream breaks asks again for what it lacks. Errors: INVALID_ARGUMENT
+        /// Streams revisions by digest in the order asked, one a response or, where the request says so,
+        /// several. Ends with NOT_FOUND (REVISION_NOT_FOUND) at the first that the site can't read; what
+        /// came before it is good. A client whose stream breaks asks again for what it lacks. Errors: INVALID_ARGUMENT
         /// (INVALID_REQUEST), NOT_FOUND (REVISION_NOT_FOUND, SITE_NOT_FOUND), RESOURCE_EXHAUSTED
         /// (TOO_MANY_STREAMS).
         pub async fn batch_get_revisions(
@@ -5339,9 +5347,9 @@ pub mod document_service_server {
             >
             + std::marker::Send
             + 'static;
-        /// Streams revisions by digest, one response each, in the order asked. Ends with NOT_FOUND
-        /// (REVISION_NOT_FOUND) at the first that the site can't read; what came before it is good. A
-        /// client whose stream breaks asks again for what it lacks. Errors: INVALID_ARGUMENT
+        /// Streams revisions by digest in the order asked, one a response or, where the request says so,
+        /// several. Ends with NOT_FOUND (REVISION_NOT_FOUND) at the first that the site can't read; what
+        /// came before it is good. A client whose stream breaks asks again for what it lacks. Errors: INVALID_ARGUMENT
         /// (INVALID_REQUEST), NOT_FOUND (REVISION_NOT_FOUND, SITE_NOT_FOUND), RESOURCE_EXHAUSTED
         /// (TOO_MANY_STREAMS).
         async fn batch_get_revisions(
