@@ -21,6 +21,7 @@ mod digest;
 mod draft;
 mod id;
 mod ingredient;
+mod lot;
 mod moment;
 mod prices;
 mod recipe;
@@ -55,6 +56,7 @@ pub use ingredient::{
     Allergen, AllergenState, Constituent, Content, Detail, Details, Ingredient, Nutrient,
     UnknownAllergen,
 };
+pub use lot::{LotEvent, LotNote};
 pub use moment::Moment;
 pub use prices::{ExchangeRate, Pack, Price, PriceList};
 pub use recipe::{

@@ -16,6 +16,7 @@ use crate::access::{AccessToken, Account, EnrolmentCode, Identity, Invitation, S
 use crate::deviations::{DecisionRequest, Submitted};
 use crate::drafts::{DraftRelease, Proposed, Step};
 use crate::figures::{Costing, Plan, PriceMove, PriceShock};
+use crate::lots::{LotDraft, LotFilter, StoredLotNote};
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
 use crate::{Changes, Error, FeedHead, FrozenRevision, Recorded, Release, SignedBytes};
 
@@ -117,6 +118,9 @@ pub(crate) trait HubApi: Send + Sync {
     async fn decide_deviation(&self, request: &DecisionRequest) -> Result<Recorded, Error>;
     async fn deviations(&self, site: Option<&SiteId>, page: &str)
     -> Result<Page<Submitted>, Error>;
+    async fn note_lot(&self, draft: &LotDraft) -> Result<u64, Error>;
+    async fn lot_notes(&self, filter: &LotFilter, page: &str)
+    -> Result<Page<StoredLotNote>, Error>;
     async fn releases(&self, view: &View, page: &str) -> Result<Page<Release>, Error>;
     async fn head(&self, view: &View) -> Result<FeedHead, Error>;
     async fn changes(

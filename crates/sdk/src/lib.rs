@@ -12,6 +12,7 @@ mod feed;
 pub mod figures;
 mod frozen;
 mod hub;
+pub mod lots;
 mod options;
 pub mod prelude;
 pub mod publish;

@@ -12,6 +12,7 @@ const NAMES: [&str; 9] = [
     <pb::access_service_server::AccessServiceServer<()> as NamedService>::NAME,
     <pb::adoption_service_server::AdoptionServiceServer<()> as NamedService>::NAME,
     <pb::deviation_service_server::DeviationServiceServer<()> as NamedService>::NAME,
+    <pb::lot_service_server::LotServiceServer<()> as NamedService>::NAME,
     <pb::document_service_server::DocumentServiceServer<()> as NamedService>::NAME,
     <pb::feed_service_server::FeedServiceServer<()> as NamedService>::NAME,
     <pb::figure_service_server::FigureServiceServer<()> as NamedService>::NAME,

@@ -16,6 +16,7 @@ use chablon_wire::pb::document_service_server::DocumentServiceServer;
 use chablon_wire::pb::draft_service_server::DraftServiceServer;
 use chablon_wire::pb::feed_service_server::FeedServiceServer;
 use chablon_wire::pb::figure_service_server::FigureServiceServer;
+use chablon_wire::pb::lot_service_server::LotServiceServer;
 use chablon_wire::pb::release_service_server::ReleaseServiceServer;
 use chablon_wire::pb::trust_service_server::TrustServiceServer;
 use tokio::net::TcpListener;
@@ -38,6 +39,7 @@ use crate::services::document::Documents;
 use crate::services::draft::Drafts;
 use crate::services::feed::Feed;
 use crate::services::figure::Figures;
+use crate::services::lot::Lots;
 use crate::services::release::{MAX_DECODED_BYTES, Releases};
 use crate::services::trust::Trust;
 use crate::slots::Slots;
@@ -226,6 +228,7 @@ async fn routes(desk: Arc<Desk>) -> Result<(Health, Routes), ServeError> {
         .add_service(AuditServiceServer::new(Audit(Arc::clone(&desk))))
         .add_service(DeviationServiceServer::new(Deviations(Arc::clone(&desk))))
         .add_service(FigureServiceServer::new(Figures(Arc::clone(&desk))))
+        .add_service(LotServiceServer::new(Lots(Arc::clone(&desk))))
         .add_service(FeedServiceServer::new(Feed(Arc::clone(&desk))).send_compressed(ZSTD))
         .add_service(TrustServiceServer::new(Trust(Arc::clone(&desk))))
         .add_service(DocumentServiceServer::new(Documents(desk)).send_compressed(ZSTD));

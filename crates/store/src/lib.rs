@@ -41,9 +41,9 @@ pub use frozen::{Frozen, digest_of};
 pub use hub::{
     Ack, AckFilter, Act, Actor, AskCommit, AuditEntry, AuditLog, AuditRecord, Committed,
     Compaction, DecisionCommit, DraftCommit, DraftStep, DraftStore, EntryKind, EntrySignatures,
-    FeedEntry, FeedState, Head, HubError, HubStore, NewPart, NewRevision, Page, ReleaseCommit,
-    Request, RootRecord, SiteRecord, Statement, StoredDeviation, StoredDraft, StoredRevision,
-    WithdrawalCommit,
+    FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, NewPart, NewRevision,
+    Page, ReleaseCommit, Request, RootRecord, SiteRecord, Statement, StoredDeviation, StoredDraft,
+    StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 pub use ids::{EnrolmentId, Epoch, RequestId, TokenError, TokenId};
 pub use memory::{MemoryHub, MemoryReplica};

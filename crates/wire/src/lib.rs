@@ -37,6 +37,7 @@ mod error;
 mod feed;
 mod form;
 mod ingredient;
+mod lot;
 #[expect(
     clippy::allow_attributes,
     clippy::default_trait_access,

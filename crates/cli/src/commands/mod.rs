@@ -16,6 +16,7 @@ mod hub;
 mod join;
 mod keys;
 mod kitchen;
+mod lot;
 mod propose;
 mod reckon;
 mod release;
@@ -58,6 +59,8 @@ enum Command {
     Standards(standards::Arguments),
     WhereUsed(where_used::Arguments),
     #[command(subcommand)]
+    Lot(lot::Command),
+    #[command(subcommand)]
     Deviations(deviations::Command),
     Audit(audit::Arguments),
     Export(export::Arguments),
@@ -93,6 +96,7 @@ impl Cli {
             Command::Withdraw(arguments) => withdraw::run(&arguments),
             Command::Standards(arguments) => standards::run(&arguments),
             Command::WhereUsed(arguments) => where_used::run(&arguments),
+            Command::Lot(command) => lot::run(&command),
             Command::Deviations(command) => deviations::run(&command),
             Command::Audit(arguments) => audit::run(&arguments),
             Command::Export(arguments) => export::run(&arguments),

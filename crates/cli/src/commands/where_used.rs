@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use chablon_model::{IngredientId, Moment, RecipeId, SiteId, SupplierId};
 use chablon_sdk::Replica;
+use chablon_sdk::lots::StoredLotNote;
 use chablon_sdk::where_used::{Sought, Use};
 use clap::Args;
 use serde_json::{Value, json};
@@ -27,10 +28,10 @@ pub(crate) struct Arguments {
     site: Option<SiteId>,
     #[command(flatten)]
     what: What,
-    /// What the supplier wrote on the lot; it stands above the answer
+    /// What the supplier wrote on a lot: what kitchens noted of it, and what it is a lot of
     #[arg(long, value_name = "TEXT")]
     lot: Option<String>,
-    /// What was in force after this moment; now if not given
+    /// What was in force after this moment; if not given since the lot was first noted, or now
     #[arg(long, value_name = "MOMENT", value_parser = parse_moment)]
     from: Option<Moment>,
     /// And before this moment; now if not given
@@ -44,7 +45,7 @@ pub(crate) struct Arguments {
 }
 
 #[derive(Debug, Args)]
-#[group(required = true, multiple = false)]
+#[group(multiple = false)]
 struct What {
     /// An ingredient, also as a part of a compound one
     #[arg(long, value_name = "ID")]
@@ -59,41 +60,93 @@ struct What {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let now = clock::now();
-    let from = arguments.from.or(arguments.until).unwrap_or(now).min(now);
+    let Found { mut notes, mut uses } = runtime::run(found(arguments))?;
+    let first_noted = notes.iter().map(|one| one.note.at).min();
+    let from = arguments.from.or(first_noted).or(arguments.until).unwrap_or(now).min(now);
     let (from, until) = (arguments.from.unwrap_or(from), arguments.until.unwrap_or(now));
     if until < from {
         return Err(Failure::usage("--until lies before --from"));
     }
     // The last moment counts, too.
     let until = Moment(until.0.saturating_add(1));
-    let mut uses = runtime::run(found(arguments))?;
     uses.retain(|one| one.within(from, until));
     uses.retain(|one| arguments.site.as_ref().is_none_or(|site| one.site == *site));
-    let printed = match arguments.format {
-        Format::Text => text::uses(&uses, arguments.lot.as_deref(), console::width()),
-        Format::Json => console::json(&json!({
-            "lot": arguments.lot,
-            "uses": uses.iter().map(json_of).collect::<Value>(),
-        })),
-    };
-    console::result(&printed)?;
+    notes.retain(|one| arguments.site.as_ref().is_none_or(|site| one.note.site == *site));
+    console::result(&printed(arguments, &notes, &uses))?;
     Ok(Exit::Result)
 }
 
-async fn found(arguments: &Arguments) -> Result<Vec<Use>, Failure> {
-    let sought = sought(&arguments.what)?;
+fn printed(arguments: &Arguments, notes: &[StoredLotNote], uses: &[Use]) -> String {
+    match arguments.format {
+        Format::Text => {
+            let width = console::width();
+            let lot = arguments.lot.as_deref();
+            let head = lot.map_or_else(String::new, |lot| text::lot(lot, notes, width));
+            format!("{head}{}", text::uses(uses, width))
+        }
+        Format::Json => console::json(&json!({
+            "lot": arguments.lot,
+            "notes": notes.iter().map(note_json).collect::<Value>(),
+            "uses": uses.iter().map(json_of).collect::<Value>(),
+        })),
+    }
+}
+
+/// What was found: uses, and what kitchens noted of the lot.
+#[derive(Default)]
+struct Found {
+    notes: Vec<StoredLotNote>,
+    uses: Vec<Use>,
+}
+
+impl Found {
+    fn of(uses: Vec<Use>) -> Self {
+        Self { uses, ..Self::default() }
+    }
+}
+
+async fn found(arguments: &Arguments) -> Result<Found, Failure> {
     let failed = |error| Failure::of(&error, "it isn't known where it is used");
     if let Some(file) = &arguments.replica {
         let replica = Replica::reopen(file).await.map_err(failed)?;
-        let uses = replica.where_used(&sought).await.map_err(failed)?;
+        let uses = replica.where_used(&sought(&arguments.what)?).await.map_err(failed)?;
         replica.close().await;
-        return Ok(uses);
+        return Ok(Found::of(uses));
     }
     if arguments.hub.is_empty() {
         return Err(Failure::usage("neither a hub nor a replica is named")
             .hint("name the hub with --hub URL, or the kitchen's replica with --replica FILE"));
     }
-    arguments.line.connect(&arguments.hub)?.where_used(&sought).await.map_err(failed)
+    let client = arguments.line.connect(&arguments.hub)?;
+    match (&arguments.lot, &arguments.what) {
+        (Some(lot), What { ingredient, component: None, supplier: None }) => {
+            let trace = client.trace_lot(lot, ingredient.as_ref()).await.map_err(failed)?;
+            if trace.notes.is_empty() && ingredient.is_none() {
+                return Err(nowhere(lot));
+            }
+            Ok(Found { notes: trace.notes, uses: trace.uses })
+        }
+        (_, what) => Ok(Found::of(client.where_used(&sought(what)?).await.map_err(failed)?)),
+    }
+}
+
+/// Nothing is known of a lot, which mustn't be read as "nobody has it".
+fn nowhere(lot: &str) -> Failure {
+    Failure::refused(format!("no kitchen has noted a lot `{lot}`, so it isn't known what it is of"))
+        .hint("name what it is of with --ingredient ID, and every use of that is listed")
+}
+
+fn note_json(kept: &StoredLotNote) -> Value {
+    let note = &kept.note;
+    json!({
+        "number": kept.number,
+        "site": note.site.to_string(),
+        "ingredient": note.ingredient.to_string(),
+        "supplier": note.supplier.as_ref().map(ToString::to_string),
+        "event": note.event.as_str(),
+        "at_ms": note.at.0,
+        "author": note.author,
+    })
 }
 
 fn sought(what: &What) -> Result<Sought, Failure> {
@@ -101,10 +154,9 @@ fn sought(what: &What) -> Result<Sought, Failure> {
     let ingredient = ingredient.clone().map(Sought::Ingredient);
     let component = component.clone().map(Sought::Component);
     let supplier = supplier.clone().map(Sought::Supplier);
-    ingredient
-        .or(component)
-        .or(supplier)
-        .ok_or_else(|| Failure::usage("nothing is looked for; name an ingredient or a component"))
+    ingredient.or(component).or(supplier).ok_or_else(|| {
+        Failure::usage("nothing is looked for; name an ingredient, a component or, at a hub, a lot")
+    })
 }
 
 fn json_of(one: &Use) -> Value {

@@ -34,4 +34,4 @@ pub(crate) use shock::shock_sheet;
 pub(crate) use standards::{SiteStandings, by_document, by_site, news, of_replica, withdrawn};
 pub(crate) use standards_json::{replica_standards_json, standards_json};
 pub(crate) use tongue::{NO_BREAK, Tongue};
-pub(crate) use uses::uses;
+pub(crate) use uses::{lot, uses};

@@ -81,6 +81,49 @@ fn a_release_holds_from_a_time_on_each_kitchens_clock() {
 }
 
 #[test]
+fn a_coming_moment_and_a_past_one_cost_the_same_whatever_follows() {
+    let session = released();
+    let release = |session: &Session, from: &str| {
+        for command in [
+            format!("release --book book --note \"Another\" --from {from} --yes"),
+            "kitchen sync --replica harbour.db --site harbour".to_owned(),
+        ] {
+            let done = session.run_unnoted(&command);
+            assert_eq!(done.code, 0, "{}", done.stderr);
+        }
+    };
+    let cost = "cost --replica harbour.db --recipe honey-bavarois --pieces 12 --on 2026-11-25";
+    let asked = |session: &Session| {
+        ["2098-12-31", "2099-01-01"].map(|at| {
+            let done = session.run_unnoted(&format!("{cost} --at {at}"));
+            assert_eq!(done.code, 0, "{}", done.stderr);
+            done.stdout
+        })
+    };
+    session.edit("recipes/honey-bavarois.toml", HONEY[0], HONEY[1]);
+    release(&session, "2099-01-01");
+    let before = asked(&session);
+    assert_ne!(before[0], before[1]);
+    session.edit("recipes/honey-bavarois.toml", HONEY[1], &HONEY[1].replace("150", "140"));
+    release(&session, "2099-06-01");
+    assert_eq!(asked(&session), before);
+}
+
+#[test]
+fn a_lot_is_noted_and_traced() {
+    let mut session = released();
+    let butter = "--ingredient butter-unsalted --author \"Harbour kitchen\"";
+    session.run(&format!("lot note L2611 received {butter} --site harbour --supplier dairy-1"));
+    session.run(&format!("lot note L2611 used {butter} --site harbour --at 2099-01-01"));
+    session.run("lot note L2611 received --ingredient trout --site harbour");
+    session.run("where-used --lot L2611 --site harbour --until 2099-01-01");
+    session.run("where-used --lot L2612");
+    session.run("where-used --lot L2611 --site station --format json");
+    session.run("where-used --replica harbour.db --lot L2611");
+    session.compare("hub-lots");
+}
+
+#[test]
 fn a_withdrawal_stops_a_recipe_or_goes_back() {
     let mut session = released();
     session.edit("recipes/honey-bavarois.toml", HONEY[0], HONEY[1]);

@@ -14,6 +14,7 @@ mod drafts;
 mod feed;
 mod figures;
 mod lists;
+mod lots;
 mod reach;
 mod revisions;
 mod trust;

@@ -22,6 +22,7 @@ mod drafts;
 mod feed;
 mod figures;
 mod link;
+mod lots;
 mod pins;
 mod releases;
 mod shock;
@@ -45,6 +46,7 @@ use crate::hub::{
     AdoptionOf, Answers, EntrySignatures, FigureOf, FiguresOf, HubApi, Page, Roots, ShockOf,
     StandardsOf,
 };
+use crate::lots::{LotDraft, LotFilter, StoredLotNote};
 use crate::publish::{ReleaseRequest, WithdrawalRequest};
 use crate::{Changes, Error, FeedHead, FrozenRevision, Options, Recorded, Release, SignedBytes};
 
@@ -159,6 +161,16 @@ impl HubApi for Grpc {
         page: &str,
     ) -> Result<Page<Submitted>, Error> {
         deviations::list(self, site, page).await
+    }
+    async fn note_lot(&self, draft: &LotDraft) -> Result<u64, Error> {
+        lots::note(self, draft).await
+    }
+    async fn lot_notes(
+        &self,
+        filter: &LotFilter,
+        page: &str,
+    ) -> Result<Page<StoredLotNote>, Error> {
+        lots::list(self, filter, page).await
     }
     async fn releases(&self, view: &View, page: &str) -> Result<Page<Release>, Error> {
         releases::list(self, view, page).await

@@ -30,6 +30,8 @@ pub(crate) enum Right {
     AskDeviation,
     /// Saying for a site what it has received and uses.
     Acknowledge,
+    /// Noting what happened to a lot at a site.
+    NoteLot,
     /// Letting others in and shutting them out.
     ManageAccess,
     /// Reading who did what.
@@ -52,6 +54,7 @@ const TABLE: &[Line] = &[
     Line(Right::DecideDeviation, "decide-deviation", "decide deviations", &[Chef]),
     Line(Right::AskDeviation, "ask-deviation", "ask for a deviation", &[Kitchen]),
     Line(Right::Acknowledge, "acknowledge", "make statements for a site", &[Kitchen]),
+    Line(Right::NoteLot, "note-lot", "note lots", &[Chef, Deputy, Kitchen]),
     Line(Right::ManageAccess, "manage-access", "manage access", &[Chef]),
     Line(Right::ReadAudit, "read-audit", "read the audit log", &[Chef, Deputy]),
 ];

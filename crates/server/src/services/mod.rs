@@ -10,6 +10,7 @@ pub(crate) mod draft;
 pub(crate) mod feed;
 pub(crate) mod figure;
 mod figures;
+pub(crate) mod lot;
 mod plan;
 pub(crate) mod release;
 mod revisions;

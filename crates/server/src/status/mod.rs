@@ -15,6 +15,7 @@ mod deviation;
 mod draft;
 mod feed;
 mod figure;
+mod lot;
 mod read;
 mod release;
 mod trust;

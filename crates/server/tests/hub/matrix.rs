@@ -116,7 +116,21 @@ fn rows(chef: &Chef) -> Vec<Row> {
         deviation: Some(frozen(encode_deviation(&deviation("harbour", custard)))),
         seen_digest: digest.clone(),
     };
+    let note_lot = |site: &str| pb::NoteLotRequest {
+        request_id: "l".to_owned(),
+        note: Some(pb::LotNote {
+            site: site.to_owned(),
+            ingredient: "milk-whole".to_owned(),
+            supplier: String::new(),
+            lot: "L 1".to_owned(),
+            event: pb::LotEvent::Used.into(),
+            at_ms: 0,
+            author: "Somebody".to_owned(),
+        }),
+    };
     let mut rows = vec![
+        row("LotService/NoteLot", "harbour", &note_lot("harbour"), &["chef", "deputy", "kitchen"]),
+        row("LotService/NoteLot", "station", &note_lot("station"), &["chef", "deputy"]),
         row("DeviationService/AskDeviation", "harbour", &ask("harbour"), &["kitchen"]),
         row("DeviationService/AskDeviation", "station", &ask("station"), &[]),
         row("DeviationService/DecideDeviation", "", &decide, &["chef"]),
@@ -154,6 +168,10 @@ fn rows(chef: &Chef) -> Vec<Row> {
         ..Default::default()
     }));
     rows.extend(by_view("DeviationService/ListDeviations", |site| pb::ListDeviationsRequest {
+        site,
+        ..Default::default()
+    }));
+    rows.extend(by_view("LotService/ListLotNotes", |site| pb::ListLotNotesRequest {
         site,
         ..Default::default()
     }));

@@ -24,6 +24,7 @@ const SERVICES: [&str; 8] = [
     "chablon.v1.DocumentService",
     "chablon.v1.FeedService",
     "chablon.v1.FigureService",
+    "chablon.v1.LotService",
     "chablon.v1.ReleaseService",
     "chablon.v1.TrustService",
 ];

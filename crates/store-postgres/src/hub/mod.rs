@@ -9,8 +9,8 @@ use chablon_store::backend::{
 };
 use chablon_store::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
-    FeedEntry, FeedState, Head, HubError, HubStore, Page, ReleaseCommit, RootRecord, SiteRecord,
-    StoredDeviation, StoredRevision, WithdrawalCommit,
+    FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit,
+    RootRecord, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 use tokio::sync::watch;
 
@@ -23,6 +23,7 @@ mod compact;
 mod deviations;
 mod drafts;
 mod feed;
+mod lots;
 mod release;
 mod revisions;
 mod sites;
@@ -134,6 +135,20 @@ impl HubStore for PostgresHub {
         limit: NonZeroU32,
     ) -> Result<Vec<StoredDeviation>, HubError> {
         let list = || deviations::list(&self.database, site, after, limit);
+        Ok(self.database.reading(list).await?)
+    }
+
+    async fn note_lot(&self, commit: LotCommit) -> Result<u64, HubError> {
+        Ok(self.database.change(commit, lots::note).await?)
+    }
+
+    async fn lot_notes(
+        &self,
+        filter: &LotFilter,
+        after: u64,
+        limit: NonZeroU32,
+    ) -> Result<Vec<StoredLotNote>, HubError> {
+        let list = || lots::list(&self.database, filter, after, limit);
         Ok(self.database.reading(list).await?)
     }
 

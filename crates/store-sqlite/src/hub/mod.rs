@@ -10,8 +10,8 @@ use chablon_store::backend::{
 };
 use chablon_store::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
-    FeedEntry, FeedState, Head, HubError, HubStore, Page, ReleaseCommit, RootRecord, SiteRecord,
-    StoredDeviation, StoredRevision, WithdrawalCommit,
+    FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit,
+    RootRecord, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 use sqlx::migrate::Migrator;
 use tokio::sync::watch;
@@ -24,6 +24,7 @@ mod compact;
 mod deviations;
 mod drafts;
 mod feed;
+mod lots;
 mod release;
 mod revisions;
 mod sites;
@@ -144,6 +145,21 @@ impl HubStore for SqliteHub {
         limit: NonZeroU32,
     ) -> Result<Vec<StoredDeviation>, HubError> {
         Ok(deviations::list(&self.database, site, after, limit).await?)
+    }
+
+    async fn note_lot(&self, commit: LotCommit) -> Result<u64, HubError> {
+        let database = self.database.clone();
+        let change = in_task(async move { lots::note(&database, &commit).await });
+        Ok(change.await.map_err(Fault::from)??)
+    }
+
+    async fn lot_notes(
+        &self,
+        filter: &LotFilter,
+        after: u64,
+        limit: NonZeroU32,
+    ) -> Result<Vec<StoredLotNote>, HubError> {
+        Ok(lots::list(&self.database, filter, after, limit).await?)
     }
 
     async fn heads(

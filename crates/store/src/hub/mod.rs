@@ -15,6 +15,7 @@ mod deviation;
 mod draft;
 mod error;
 mod feed;
+mod lot;
 mod revision;
 mod site;
 mod trust;
@@ -29,6 +30,7 @@ pub use draft::{DraftCommit, DraftStep, DraftStore, StoredDraft};
 pub use error::HubError;
 pub(crate) use error::show;
 pub use feed::{EntryKind, FeedEntry, FeedState, Page};
+pub use lot::{LotCommit, LotFilter, StoredLotNote};
 pub(crate) use revision::sees;
 pub use revision::{Head, StoredRevision};
 pub use site::SiteRecord;
@@ -168,6 +170,21 @@ pub trait HubStore: AccessStore + DraftStore + AuditLog {
     /// # Errors
     /// [`HubError::UnknownEntry`], [`HubError::EntryMismatch`], [`HubError::Malformed`].
     async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError>;
+
+    /// Keeps a note on a lot and gives its number. The same request gets the first answer.
+    ///
+    /// # Errors
+    /// [`HubError::UnknownSite`], [`HubError::RequestIdReused`]. Notes have request ids of their
+    /// own: they don't meet those of releases.
+    async fn note_lot(&self, commit: LotCommit) -> Result<u64, HubError>;
+
+    /// Notes on lots, ordered by number, starting after one; 0: from the start.
+    async fn lot_notes(
+        &self,
+        filter: &LotFilter,
+        after: u64,
+        limit: NonZeroU32,
+    ) -> Result<Vec<StoredLotNote>, HubError>;
 
     /// The last position, as a hint that there is something to read.
     ///

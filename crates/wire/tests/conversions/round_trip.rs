@@ -1,7 +1,7 @@
 //! Out and back is equal, and the bytes depend on nothing but the value.
 
 use bytes::Bytes;
-use chablon_model::Allergen;
+use chablon_model::{Allergen, LotEvent, LotNote};
 use chablon_quantity::{
     Authored, CountUnit, DensityUnit, LengthUnit, MassUnit, Number, ShareUnit, TemperatureUnit,
     TimeUnit, Unit, VolumeUnit,
@@ -117,6 +117,16 @@ proptest! {
             out_and_back(&Acknowledgement { site, position, body_digest, statement, at, reason });
         }
         out_and_back(&Adoption { site, position, body_digest, received_at, in_use_at, refused });
+    }
+
+    #[test]
+    fn lot_notes(
+        (site, ingredient, supplier) in (values::id(), values::id(), option::of(values::id())),
+        (lot, author) in ("[!-~]{1,200}", values::words()),
+        event in proptest::sample::select(LotEvent::ALL.to_vec()),
+        at in values::moment(),
+    ) {
+        out_and_back(&LotNote { site, ingredient, supplier, lot, event, at, author });
     }
 
     #[test]

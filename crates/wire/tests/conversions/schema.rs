@@ -28,6 +28,7 @@ fn all_services_are_described() {
             "DraftService",
             "FeedService",
             "FigureService",
+            "LotService",
             "ReleaseService",
             "TrustService"
         ]

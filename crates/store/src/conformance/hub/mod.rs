@@ -7,6 +7,7 @@ pub mod compaction;
 pub mod deviations;
 pub mod drafts;
 pub mod feed;
+pub mod lots;
 pub mod reading;
 pub mod refusals;
 pub mod reopening;
@@ -72,6 +73,9 @@ macro_rules! hub_conformance {
                 a_page_shows_what_was_committed
                 a_release_is_found_by_its_id
                 watchers_hear_of_commits;
+            lots: a_note_is_kept_once
+                a_note_is_of_a_known_site
+                notes_are_filtered_and_come_in_pages;
             reading: bytes_come_back_untouched
                 revisions_come_in_the_order_asked_for
                 heads_are_the_latest_revisions_in_pages

@@ -12,6 +12,7 @@ mod acks;
 mod deviations;
 mod drafts;
 mod feed;
+mod lots;
 mod state;
 mod trust;
 mod write;
@@ -25,8 +26,8 @@ use crate::backend::{
 };
 use crate::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
-    FeedEntry, FeedState, Head, HubError, HubStore, Page, ReleaseCommit, RootRecord, SiteRecord,
-    StoredDeviation, StoredRevision, WithdrawalCommit,
+    FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit,
+    RootRecord, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 
 /// A hub's store in memory.
@@ -98,6 +99,19 @@ impl HubStore for MemoryHub {
         limit: NonZeroU32,
     ) -> Result<Vec<StoredDeviation>, HubError> {
         Ok(lock(&self.state).deviations(site, after, limit))
+    }
+
+    async fn note_lot(&self, commit: LotCommit) -> Result<u64, HubError> {
+        lock(&self.state).note_lot(commit)
+    }
+
+    async fn lot_notes(
+        &self,
+        filter: &LotFilter,
+        after: u64,
+        limit: NonZeroU32,
+    ) -> Result<Vec<StoredLotNote>, HubError> {
+        Ok(lock(&self.state).lot_notes(filter, after, limit))
     }
 
     async fn heads(

@@ -11,8 +11,8 @@ use chablon_model::{
 use super::deviations::DeviationRow;
 use crate::hub::sees;
 use crate::{
-    AuditRecord, Committed, EntryKind, Epoch, FeedState, Frozen, Head, RequestId, RootRecord,
-    SiteRecord, Statement, StoredDraft, StoredRevision,
+    AuditRecord, Committed, EntryKind, Epoch, FeedState, Frozen, Head, Request, RequestId,
+    RootRecord, SiteRecord, Statement, StoredDraft, StoredLotNote, StoredRevision,
 };
 
 #[derive(Debug)]
@@ -31,6 +31,7 @@ pub(super) struct State {
     /// The revision of the site document that counts.
     pub(super) sites: BTreeMap<SiteId, Digest>,
     pub(super) deviations: BTreeMap<DeviationId, DeviationRow>,
+    pub(super) lots: Vec<(Request, StoredLotNote)>,
     pub(super) acks: BTreeMap<(u64, SiteId, Statement), (Moment, Option<String>)>,
     pub(super) drafts: BTreeMap<DraftId, StoredDraft>,
     /// Requests for steps of drafts.
@@ -73,6 +74,7 @@ impl State {
             releases: HashMap::new(),
             sites: BTreeMap::new(),
             deviations: BTreeMap::new(),
+            lots: Vec::new(),
             acks: BTreeMap::new(),
             drafts: BTreeMap::new(),
             steps: HashMap::new(),
