@@ -5,8 +5,8 @@ use std::num::NonZeroU32;
 use chablon_model::{ActorName, Digest, Moment, Role, SiteId};
 use chablon_store::backend::same_secret;
 use chablon_store::{
-    AccessRefusal, Account, AccountRecord, Attempt, EnrolmentId, HubError, KeptToken, NewEnrolment,
-    NewToken, Request, RequestId, Revocation, Revoked, TokenId, digest_of,
+    AccessRefusal, Account, AccountRecord, Actor, Attempt, EnrolmentId, HubError, KeptToken,
+    NewEnrolment, NewToken, Request, RequestId, Revocation, Revoked, TokenId, digest_of,
 };
 use chablon_wire::{AccessToken, EnrolmentCode};
 
@@ -102,11 +102,13 @@ impl Exchange {
     pub async fn prepare_enrolment(
         &self,
         asked: EnrolmentRequest,
+        by: Actor,
         now: Moment,
     ) -> Result<Account, AccessError> {
         let commit = NewEnrolment {
             request: asked.request(),
             at: now,
+            by,
             name: asked.name,
             role: asked.role,
             site: asked.site,
@@ -177,13 +179,14 @@ impl Exchange {
         &self,
         request_id: &RequestId,
         what: Revoked,
+        by: Actor,
         now: Moment,
     ) -> Result<(), AccessError> {
         let request = match &what {
             Revoked::Token(id) => request(request_id, "revoked token", id.as_str()),
             Revoked::Account(name) => request(request_id, "revoked account", name.as_str()),
         };
-        Ok(self.store.revoke(Revocation { request, at: now, what }).await?)
+        Ok(self.store.revoke(Revocation { request, at: now, by, what }).await?)
     }
 }
 

@@ -9,7 +9,9 @@ use chablon_model::{Moment, Role};
 use chablon_server::{
     Access, Clock, Compacted, Hub, HubConfig, Location, OpenStore, Stopped, Tls, compact,
 };
-use chablon_store::{Attempt, HubStore, MemoryHub, NewEnrolment, NewToken, Request, digest_of};
+use chablon_store::{
+    Actor, Attempt, HubStore, MemoryHub, NewEnrolment, NewToken, Request, digest_of,
+};
 use chablon_trust::SigningKey;
 use chablon_wire::AccessToken;
 use tempfile::TempDir;
@@ -208,6 +210,7 @@ impl TestHub {
         let enrolment = NewEnrolment {
             request: Request { id: id.parse().expect("a UUID is a token"), digest: code_digest },
             at,
+            by: Actor { name: "the test".to_owned(), role: None },
             name: name.parse().expect("a name"),
             role,
             site: site.map(|site| site.parse().expect("a site")),

@@ -83,6 +83,11 @@ impl Caller {
         Some(Actor { name, role: self.role() })
     }
 
+    /// The same for a change that needs no name on an open hub.
+    pub(crate) fn somebody(&self) -> Actor {
+        self.named().unwrap_or_else(|| Actor { name: "somebody".to_owned(), role: None })
+    }
+
     /// The same, where the change can't be told without one.
     pub(crate) fn actor(&self) -> Result<Actor, Refusal> {
         self.named().ok_or_else(|| {

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use chablon_exchange::{AccessError, EnrolmentRequest, Exchange};
 use chablon_model::{ActorName, Moment, Role, SiteId};
-use chablon_store::{HubError, HubStore};
+use chablon_store::{Actor, HubError, HubStore};
 use chablon_wire::EnrolmentCode;
 use uuid::Uuid;
 
@@ -39,7 +39,9 @@ pub async fn invite(
         expires_at,
         token_expires_at,
     };
-    Exchange::new(store).prepare_enrolment(asked, Clock::system().now()).await?;
+    // No account does this: it is done on the machine that holds the store.
+    let by = Actor { name: "the hub's own machine".to_owned(), role: None };
+    Exchange::new(store).prepare_enrolment(asked, by, Clock::system().now()).await?;
     Ok(())
 }
 

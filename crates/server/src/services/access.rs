@@ -64,7 +64,7 @@ impl AccessService for Accounts {
         let work = async {
             caller.may(Right::ManageAccess)?;
             let what = Revoked::Token(fields::parsed(&token_id, "token_id")?);
-            self.revoke(&request_id, what).await?;
+            self.revoke(&caller, &request_id, what).await?;
             Ok(pb::RevokeTokenResponse {})
         };
         call.answer(work).await
@@ -80,7 +80,7 @@ impl AccessService for Accounts {
         let work = async {
             caller.may(Right::ManageAccess)?;
             let what = Revoked::Account(fields::parsed(&name, "name")?);
-            self.revoke(&request_id, what).await?;
+            self.revoke(&caller, &request_id, what).await?;
             Ok(pb::RevokeAccountResponse {})
         };
         call.answer(work).await
@@ -104,7 +104,8 @@ impl Accounts {
     ) -> Result<pb::CreateEnrolmentResponse, Refusal> {
         caller.may(Right::ManageAccess)?;
         let now = self.0.clock.now();
-        let account = self.0.exchange.prepare_enrolment(asked(request, now)?, now).await?;
+        let (asked, by) = (asked(request, now)?, caller.somebody());
+        let account = self.0.exchange.prepare_enrolment(asked, by, now).await?;
         let Account { name, role, .. } = &account;
         tracing::info!(account = name.as_str(), %role, "a code was made for an account");
         Ok(pb::CreateEnrolmentResponse { account: Some(bare(account).to_pb()) })
@@ -145,10 +146,16 @@ impl Accounts {
         })
     }
 
-    async fn revoke(&self, request_id: &str, what: Revoked) -> Result<(), Refusal> {
+    async fn revoke(
+        &self,
+        caller: &Caller,
+        request_id: &str,
+        what: Revoked,
+    ) -> Result<(), Refusal> {
         let id = fields::request_id(request_id)?;
         let told = what.clone();
-        self.0.exchange.revoke(&id, what, self.0.clock.now()).await?;
+        let (by, now) = (caller.somebody(), self.0.clock.now());
+        self.0.exchange.revoke(&id, what, by, now).await?;
         tracing::info!(what = ?told, "shut out");
         Ok(())
     }

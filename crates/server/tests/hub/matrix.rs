@@ -7,7 +7,7 @@ use chablon_model::{
     NextStep, RevisionRef, Role, Uses,
 };
 use chablon_server::Access;
-use chablon_store::{Request as StoreRequest, Revocation, Revoked, digest_of};
+use chablon_store::{Actor, Request as StoreRequest, Revocation, Revoked, digest_of};
 use chablon_testkit::{Chef, Keeping, TestClock, TestHub, frozen, sample};
 use chablon_wire::{AccessToken, Wire, encode_deviation, pb};
 use prost::Message;
@@ -316,7 +316,8 @@ async fn strangers(hub: &TestHub) -> BTreeMap<&'static str, Option<String>> {
     let guessed = AccessToken::new(revoked.id(), [7; 32]).unwrap();
     let request = StoreRequest { id: "out".parse().unwrap(), digest: digest_of(b"out") };
     let what = Revoked::Token(revoked.id().parse().unwrap());
-    hub.store().revoke(Revocation { request, at: Moment(now), what }).await.unwrap();
+    let by = Actor { name: "chef".to_owned(), role: Some(Role::Chef) };
+    hub.store().revoke(Revocation { request, at: Moment(now), by, what }).await.unwrap();
     hub.clock().set(Moment(now + 1000));
     BTreeMap::from([
         ("nobody", None),

@@ -2,8 +2,8 @@
 
 use chablon_model::{ActorName, Digest, Moment, Role, SiteId};
 
-use super::NewToken;
-use crate::{EnrolmentId, Request};
+use super::{Account, NewToken};
+use crate::{Act, Actor, AuditRecord, EnrolmentId, Request};
 
 /// How often a wrong code may be tried for an enrolment before it is void.
 pub const MAX_FAILURES: u32 = 5;
@@ -15,6 +15,8 @@ pub struct NewEnrolment {
     pub request: Request,
     /// When the hub took it.
     pub at: Moment,
+    /// Who lets them in.
+    pub by: Actor,
     /// The account's name.
     pub name: ActorName,
     /// Its role.
@@ -29,6 +31,20 @@ pub struct NewEnrolment {
     pub expires_at: Moment,
     /// The moment from which the token is no longer good that is got by it, if there is one.
     pub token_expires_at: Option<Moment>,
+}
+
+impl NewEnrolment {
+    /// What the log says of it.
+    pub fn record(&self) -> AuditRecord {
+        let Self { role, site, .. } = self;
+        AuditRecord {
+            at: self.at,
+            by: self.by.clone(),
+            act: Act::Invite,
+            subject: format!("account/{}", self.name),
+            detail: site.as_ref().map_or_else(|| role.to_string(), |at| format!("{role} at {at}")),
+        }
+    }
 }
 
 /// A code as it is kept.
@@ -55,6 +71,19 @@ pub struct Attempt {
     pub code_digest: Digest,
     /// The token to be kept.
     pub token: NewToken,
+}
+
+impl Attempt {
+    /// What the log says of it once it has let the account in.
+    pub fn record(&self, account: &Account) -> AuditRecord {
+        AuditRecord {
+            at: self.at,
+            by: Actor { name: account.name.to_string(), role: Some(account.role) },
+            act: Act::Join,
+            subject: format!("account/{}", account.name),
+            detail: format!("token {}", self.token.id),
+        }
+    }
 }
 
 impl Enrolment {

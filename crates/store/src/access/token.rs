@@ -3,7 +3,7 @@
 use chablon_model::{ActorName, Digest, Moment};
 
 use super::Account;
-use crate::{Request, TokenId};
+use crate::{Act, Actor, AuditRecord, Request, TokenId};
 
 /// A token to be kept.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -56,6 +56,20 @@ pub struct Revocation {
     pub request: Request,
     /// When the hub took it.
     pub at: Moment,
+    /// Who shuts it out.
+    pub by: Actor,
     /// What is shut out.
     pub what: Revoked,
+}
+
+impl Revocation {
+    /// What the log says of it.
+    pub fn record(&self) -> AuditRecord {
+        let subject = match &self.what {
+            Revoked::Token(id) => format!("token/{id}"),
+            Revoked::Account(name) => format!("account/{name}"),
+        };
+        let (at, by, detail) = (self.at, self.by.clone(), String::new());
+        AuditRecord { at, by, act: Act::Revoke, subject, detail }
+    }
 }

@@ -45,11 +45,17 @@ pub enum Act {
     GrantDeviation,
     /// A deviation was refused.
     RefuseDeviation,
+    /// Somebody was given a code by which to join.
+    Invite,
+    /// A code was turned into a token.
+    Join,
+    /// A token, or an account with all its tokens, was shut out.
+    Revoke,
 }
 
 impl Act {
     /// Every act.
-    pub const ALL: [Self; 13] = [
+    pub const ALL: [Self; 16] = [
         Self::Release,
         Self::Withdraw,
         Self::CreateDraft,
@@ -63,6 +69,9 @@ impl Act {
         Self::AskDeviation,
         Self::GrantDeviation,
         Self::RefuseDeviation,
+        Self::Invite,
+        Self::Join,
+        Self::Revoke,
     ];
 
     /// The act's name.
@@ -81,6 +90,9 @@ impl Act {
             Self::AskDeviation => "ask-deviation",
             Self::GrantDeviation => "grant-deviation",
             Self::RefuseDeviation => "refuse-deviation",
+            Self::Invite => "invite",
+            Self::Join => "join",
+            Self::Revoke => "revoke",
         }
     }
 

@@ -6,6 +6,7 @@ use chablon_model::{ActorName, SiteId};
 use chablon_store::backend::{Verdict, fits_account, judge};
 use chablon_store::{AccessRefusal, Account, Attempt, EnrolmentId, HubError, NewEnrolment};
 
+use super::super::audit;
 use super::revoke::{note, repeated};
 use super::rows::{AccountRow, EnrolmentRow};
 use crate::database::{Database, Tx};
@@ -31,7 +32,7 @@ pub(super) async fn prepare(
         None => insert_account(&mut tx, &commit).await?,
     };
     insert_code(&mut tx, &commit).await?;
-    tx.commit().await?;
+    audit::finish(tx, &commit.record()).await?;
     Ok(account)
 }
 
@@ -55,7 +56,8 @@ pub(super) async fn enrol(
         }
         Verdict::Join => {
             join(&mut tx, &attempt, &row).await?;
-            Ok(account)
+            audit::finish(tx, &attempt.record(&account)).await?;
+            return Ok(Ok(account));
         }
     };
     tx.commit().await?;

@@ -6,6 +6,7 @@ use chablon_model::Moment;
 use chablon_store::backend::same_request;
 use chablon_store::{AccessRefusal, HubError, Request, Revocation, Revoked, TokenId};
 
+use super::super::audit;
 use crate::database::{Database, Tx};
 use crate::fault::Fault;
 use crate::values::Place;
@@ -55,7 +56,7 @@ pub(super) async fn revoke(database: Database, commit: Arc<Revocation>) -> Resul
     if done.rows_affected() != 1 {
         return Err(HubError::from(refusal).into());
     }
-    Ok(tx.commit().await?)
+    audit::finish(tx, &commit.record()).await
 }
 
 pub(super) async fn used(database: Database, used: Arc<(TokenId, Moment)>) -> Result<(), Fault> {

@@ -4,7 +4,7 @@ use chablon_model::{ActorName, SiteId};
 use chablon_store::backend::{Verdict, fits_account, judge};
 use chablon_store::{AccessRefusal, Account, Attempt, EnrolmentId, HubError, NewEnrolment};
 
-use super::super::Fault;
+use super::super::{Fault, audit};
 use super::revoke::{note, repeated};
 use super::rows::{AccountRow, EnrolmentRow};
 use crate::database::{Database, Tx};
@@ -25,6 +25,7 @@ pub(super) async fn prepare(database: &Database, commit: &NewEnrolment) -> Resul
         None => insert_account(&mut tx, commit).await?,
     };
     insert_code(&mut tx, commit).await?;
+    audit::note(&mut tx, &commit.record()).await?;
     tx.commit().await?;
     Ok(account)
 }
@@ -49,6 +50,7 @@ pub(super) async fn enrol(
         }
         Verdict::Join => {
             join(&mut tx, attempt, &row).await?;
+            audit::note(&mut tx, &attempt.record(&account)).await?;
             Ok(account)
         }
     };

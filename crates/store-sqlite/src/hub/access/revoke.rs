@@ -4,7 +4,7 @@ use chablon_model::Moment;
 use chablon_store::backend::same_request;
 use chablon_store::{AccessRefusal, HubError, Request, Revocation, Revoked, TokenId};
 
-use super::super::Fault;
+use super::super::{Fault, audit};
 use crate::database::{Database, Tx};
 use crate::values::Place;
 
@@ -53,6 +53,7 @@ pub(super) async fn revoke(database: &Database, commit: &Revocation) -> Result<(
     if done.rows_affected() != 1 {
         return Err(HubError::from(refusal).into());
     }
+    audit::note(&mut tx, &commit.record()).await?;
     Ok(tx.commit().await?)
 }
 

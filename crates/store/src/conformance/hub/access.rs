@@ -5,10 +5,10 @@ use std::sync::Arc;
 use chablon_model::{ActorName, Moment, Role};
 
 use crate::conformance::assert_refused;
-use crate::conformance::samples::{id, limit, request};
+use crate::conformance::samples::{actor, id, limit, request};
 use crate::{
-    AccessRefusal, Account, AccountRecord, Attempt, HubError, HubStore, MAX_FAILURES, NewEnrolment,
-    NewToken, Revocation, Revoked, TokenRecord, digest_of,
+    AccessRefusal, Account, AccountRecord, Attempt, AuditEntry, AuditRecord, HubError, HubStore,
+    MAX_FAILURES, NewEnrolment, NewToken, Revocation, Revoked, TokenRecord, digest_of,
 };
 
 /// A code for the kitchen at the harbour, good until 2000.
@@ -16,6 +16,7 @@ fn code(name: &str) -> NewEnrolment {
     NewEnrolment {
         request: request(&format!("request-{name}"), name),
         at: Moment(1000),
+        by: actor("the chef"),
         name: id("Harbour, cold kitchen"),
         role: Role::Kitchen,
         site: Some(id("harbour")),
@@ -47,7 +48,7 @@ fn harbour() -> Account {
 }
 
 fn revocation(name: &str, what: Revoked, at: i64) -> Revocation {
-    Revocation { request: request(name, name), at: Moment(at), what }
+    Revocation { request: request(name, name), at: Moment(at), by: actor("the chef"), what }
 }
 
 async fn everyone(hub: &dyn HubStore) -> Vec<AccountRecord> {
@@ -265,5 +266,33 @@ pub async fn accounts_outlive_a_restart(open: impl AsyncFn() -> Arc<dyn HubStore
     assert_refused!(
         hub.enrol(attempt("c2", "t2", 1100)).await,
         HubError::Access(AccessRefusal::CodeVoid)
+    );
+}
+
+/// Who was let in and shut out by whom; neither what is refused nor what is sent again.
+pub async fn access_is_in_the_log(open: impl AsyncFn() -> Arc<dyn HubStore>) {
+    let hub = open().await;
+    let (join, out) = (attempt("c1", "t1", 1500), Revoked::Account(id("Harbour, cold kitchen")));
+    for _ in 0..2 {
+        hub.prepare_enrolment(code("c1")).await.unwrap();
+        hub.enrol(join.clone()).await.unwrap();
+    }
+    hub.enrol(wrong("c1")).await.unwrap_err();
+    hub.revoke(revocation("none", Revoked::Token(id("t9")), 1600)).await.unwrap_err();
+    for _ in 0..2 {
+        hub.revoke(revocation("out", out.clone(), 1700)).await.unwrap();
+    }
+    let log = open().await.audit(None, limit(10)).await.unwrap();
+    let told = |one: &AuditEntry| {
+        let AuditRecord { by, act, subject, detail, .. } = &one.record;
+        format!("{}: {} {subject} {detail}", by.name, act.as_str())
+    };
+    assert_eq!(
+        log.iter().map(told).collect::<Vec<_>>(),
+        [
+            "the chef: revoke account/Harbour, cold kitchen ",
+            "Harbour, cold kitchen: join account/Harbour, cold kitchen token t1",
+            "the chef: invite account/Harbour, cold kitchen kitchen at harbour",
+        ]
     );
 }

@@ -31,6 +31,7 @@ macro_rules! hub_conformance {
                 what_is_shut_out_stays_out
                 accounts_come_by_name_with_their_tokens
                 one_of_those_who_race_for_a_code_joins
+                access_is_in_the_log
                 accounts_outlive_a_restart;
             acks: acknowledging_again_changes_nothing
                 the_latest_use_and_refusal_count

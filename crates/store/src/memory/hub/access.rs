@@ -11,9 +11,13 @@ use super::MemoryHub;
 use crate::backend::{Verdict, check_enrolment, fits_account, judge, same_request};
 use crate::memory::lock;
 use crate::{
-    AccessRefusal, AccessStore, Account, AccountRecord, Attempt, Enrolment, EnrolmentId, HubError,
-    KeptToken, NewEnrolment, Request, RequestId, Revocation, Revoked, TokenId, TokenRecord,
+    AccessRefusal, AccessStore, Account, AccountRecord, Attempt, AuditRecord, Enrolment,
+    EnrolmentId, HubError, KeptToken, NewEnrolment, Request, RequestId, Revocation, Revoked,
+    TokenId, TokenRecord,
 };
+
+/// The records of the log, in order.
+type Log = Vec<AuditRecord>;
 
 #[derive(Debug, Default)]
 pub(super) struct Access {
@@ -45,7 +49,8 @@ impl Access {
         Ok(true)
     }
 
-    fn prepare(&mut self, commit: NewEnrolment) -> Result<Account, HubError> {
+    fn prepare(&mut self, commit: NewEnrolment, log: &mut Log) -> Result<Account, HubError> {
+        let told = commit.record();
         let NewEnrolment { request, at, name, role, site, .. } = commit;
         let found = self.accounts.get(&name);
         if self.repeated(&request)? {
@@ -67,11 +72,12 @@ impl Access {
         };
         let row = EnrolmentRow { account: name, token_expires_at: commit.token_expires_at, kept };
         self.enrolments.insert(commit.enrolment, row);
+        log.push(told);
         self.requests.insert(request.id, request.digest);
         Ok(account)
     }
 
-    fn enrol(&mut self, attempt: Attempt) -> Result<Account, HubError> {
+    fn enrol(&mut self, attempt: Attempt, log: &mut Log) -> Result<Account, HubError> {
         let row = self.enrolments.get_mut(&attempt.enrolment);
         let row = row.ok_or(AccessRefusal::CodeUnknown)?;
         let account = self.accounts[&row.account].clone();
@@ -84,6 +90,7 @@ impl Access {
             }
             Verdict::Join => {}
         }
+        let told = attempt.record(&account);
         let Attempt { at, token, .. } = attempt;
         if self.tokens.contains_key(&token.id) {
             return Err(AccessRefusal::TokenExists.into());
@@ -98,6 +105,7 @@ impl Access {
         };
         let kept = TokenRow { account: account.name.clone(), digest: token.digest, record };
         self.tokens.insert(token.id, kept);
+        log.push(told);
         Ok(account)
     }
 
@@ -110,8 +118,9 @@ impl Access {
         AccountRecord { account: account.clone(), tokens, open_until: open.max() }
     }
 
-    fn revoke(&mut self, commit: Revocation) -> Result<(), HubError> {
-        let Revocation { request, at, what } = commit;
+    fn revoke(&mut self, commit: Revocation, log: &mut Log) -> Result<(), HubError> {
+        let told = commit.record();
+        let Revocation { request, at, what, .. } = commit;
         if self.repeated(&request)? {
             return Ok(());
         }
@@ -126,6 +135,7 @@ impl Access {
             },
         };
         revoked_at.get_or_insert(at);
+        log.push(told);
         self.requests.insert(request.id, request.digest);
         Ok(())
     }
@@ -135,11 +145,11 @@ impl Access {
 impl AccessStore for MemoryHub {
     async fn prepare_enrolment(&self, commit: NewEnrolment) -> Result<Account, HubError> {
         check_enrolment(&commit)?;
-        lock(&self.access).prepare(commit)
+        lock(&self.access).prepare(commit, &mut lock(&self.state).audit)
     }
 
     async fn enrol(&self, attempt: Attempt) -> Result<Account, HubError> {
-        lock(&self.access).enrol(attempt)
+        lock(&self.access).enrol(attempt, &mut lock(&self.state).audit)
     }
 
     async fn token(&self, id: &TokenId) -> Result<Option<KeptToken>, HubError> {
@@ -171,6 +181,6 @@ impl AccessStore for MemoryHub {
     }
 
     async fn revoke(&self, commit: Revocation) -> Result<(), HubError> {
-        lock(&self.access).revoke(commit)
+        lock(&self.access).revoke(commit, &mut lock(&self.state).audit)
     }
 }
