@@ -7,15 +7,17 @@ use tonic_health::pb::health_server::{Health as HealthService, HealthServer};
 use tonic_health::server::{HealthReporter, health_reporter};
 
 /// The names under which health is told; the empty one is the hub as a whole.
-const NAMES: [&str; 9] = [
+const NAMES: &[&str] = &[
     "",
     <pb::access_service_server::AccessServiceServer<()> as NamedService>::NAME,
     <pb::adoption_service_server::AdoptionServiceServer<()> as NamedService>::NAME,
+    <pb::audit_service_server::AuditServiceServer<()> as NamedService>::NAME,
     <pb::deviation_service_server::DeviationServiceServer<()> as NamedService>::NAME,
-    <pb::lot_service_server::LotServiceServer<()> as NamedService>::NAME,
     <pb::document_service_server::DocumentServiceServer<()> as NamedService>::NAME,
+    <pb::draft_service_server::DraftServiceServer<()> as NamedService>::NAME,
     <pb::feed_service_server::FeedServiceServer<()> as NamedService>::NAME,
     <pb::figure_service_server::FigureServiceServer<()> as NamedService>::NAME,
+    <pb::lot_service_server::LotServiceServer<()> as NamedService>::NAME,
     <pb::release_service_server::ReleaseServiceServer<()> as NamedService>::NAME,
     <pb::trust_service_server::TrustServiceServer<()> as NamedService>::NAME,
 ];

@@ -6,6 +6,8 @@ use chablon_model::{Audience, NextStep};
 use chablon_server::HubConfig;
 use chablon_testkit::{Keeping, TestHub, frozen};
 use chablon_wire::pb;
+use prost::Message as _;
+use prost_types::FileDescriptorSet;
 use tokio_stream::StreamExt;
 use tonic::Code;
 use tonic_health::pb::HealthCheckRequest;
@@ -17,24 +19,21 @@ use tonic_reflection::pb::v1::{ServerReflectionRequest, ServerReflectionResponse
 
 use crate::support::{Kit, refused};
 
-const SERVICES: [&str; 8] = [
-    "chablon.v1.AccessService",
-    "chablon.v1.AdoptionService",
-    "chablon.v1.DeviationService",
-    "chablon.v1.DocumentService",
-    "chablon.v1.FeedService",
-    "chablon.v1.FigureService",
-    "chablon.v1.LotService",
-    "chablon.v1.ReleaseService",
-    "chablon.v1.TrustService",
-];
+/// Every service of the schema.
+fn services() -> Vec<String> {
+    let set = FileDescriptorSet::decode(pb::DESCRIPTORS).unwrap();
+    let services = set.file.iter().flat_map(|file| {
+        file.service.iter().map(|service| format!("{}.{}", file.package(), service.name()))
+    });
+    services.collect()
+}
 
 #[tokio::test]
 async fn every_service_says_that_it_serves() {
     let hub = TestHub::start(Keeping::Memory).await;
     let mut health = HealthClient::new(hub.channel().await);
-    for service in SERVICES.into_iter().chain([""]) {
-        let request = HealthCheckRequest { service: service.to_owned() };
+    for service in services().into_iter().chain([String::new()]) {
+        let request = HealthCheckRequest { service: service.clone() };
         let answer = health.check(request).await.unwrap().into_inner();
         assert_eq!(answer.status, 1, "{service}");
     }
@@ -59,8 +58,8 @@ async fn the_schema_can_be_asked_for() {
         panic!("no list of services")
     };
     let names: Vec<String> = list.service.into_iter().map(|service| service.name).collect();
-    for service in SERVICES {
-        assert!(names.iter().any(|name| name == service), "{service} is missing from {names:?}");
+    for service in services() {
+        assert!(names.contains(&service), "{service} is missing from {names:?}");
     }
     let ask = MessageRequest::FileContainingSymbol("chablon.v1.ReleaseManifest".to_owned());
     let found = reflect(&hub, ask).await;

@@ -9359,6 +9359,522 @@ pub mod figure_service_server {
         const NAME: &'static str = SERVICE_NAME;
     }
 }
+/// A note on a lot. It is never changed; what was noted wrongly is noted again.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LotNote {
+    /// Required. At which site, in the form of an id. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Required. Of which ingredient the lot is, in the form of an id. Sample: `butter-82`.
+    #[prost(string, tag = "2")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// Optional. Whose lot it is, in the form of an id. Empty: that isn't noted. Sample: `dairy-1`.
+    #[prost(string, tag = "3")]
+    pub supplier: ::prost::alloc::string::String,
+    /// Required, at most 200 bytes. What the supplier wrote on it, letter by letter. Sample: `L2611`.
+    #[prost(string, tag = "4")]
+    pub lot: ::prost::alloc::string::String,
+    /// Required. What happened.
+    #[prost(enumeration = "LotEvent", tag = "5")]
+    pub event: i32,
+    /// Required. When it happened: milliseconds since 1970-01-01T00:00:00Z, within the years 1 to 9999.
+    #[prost(int64, tag = "6")]
+    pub at_ms: i64,
+    /// Required. Who notes it, for people. Sample: `Harbour kitchen`.
+    #[prost(string, tag = "7")]
+    pub author: ::prost::alloc::string::String,
+}
+/// A note that the hub keeps.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct StoredLotNote {
+    /// Output only. Its number, from 1. Later ones are higher; some may be left out.
+    #[prost(uint64, tag = "1")]
+    pub number: u64,
+    /// Output only. When the hub took it: milliseconds since 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "2")]
+    pub recorded_at_ms: i64,
+    /// Output only. The note.
+    #[prost(message, optional, tag = "3")]
+    pub note: ::core::option::Option<LotNote>,
+}
+/// What happened to a lot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum LotEvent {
+    /// Not set; refused.
+    Unspecified = 0,
+    /// It came in.
+    Received = 1,
+    /// It was worked with.
+    Used = 2,
+    /// Nothing is left of it: it was used up, sent back or thrown away.
+    Gone = 3,
+}
+impl LotEvent {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "LOT_EVENT_UNSPECIFIED",
+            Self::Received => "LOT_EVENT_RECEIVED",
+            Self::Used => "LOT_EVENT_USED",
+            Self::Gone => "LOT_EVENT_GONE",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "LOT_EVENT_UNSPECIFIED" => Some(Self::Unspecified),
+            "LOT_EVENT_RECEIVED" => Some(Self::Received),
+            "LOT_EVENT_USED" => Some(Self::Used),
+            "LOT_EVENT_GONE" => Some(Self::Gone),
+            _ => None,
+        }
+    }
+}
+/// Notes something of a lot.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct NoteLotRequest {
+    /// Required. Names this request: 1 to 128 visible ASCII characters; a UUID serves.
+    #[prost(string, tag = "1")]
+    pub request_id: ::prost::alloc::string::String,
+    /// Required. The note.
+    #[prost(message, optional, tag = "2")]
+    pub note: ::core::option::Option<LotNote>,
+}
+/// The note is kept, now or before.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct NoteLotResponse {
+    /// Output only. Its number.
+    #[prost(uint64, tag = "1")]
+    pub number: u64,
+}
+/// Asks for notes.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ListLotNotesRequest {
+    /// Optional. Only this site's. Empty: all. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Optional. Only of lots of this ingredient. Empty: of all. Sample: `butter-82`.
+    #[prost(string, tag = "2")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// Optional. Only of lots with just these words on them. Empty: of all. Sample: `L2611`.
+    #[prost(string, tag = "3")]
+    pub lot: ::prost::alloc::string::String,
+    /// Optional. How many at most, 1 to 1000; more is taken as 1000. 0: 100.
+    #[prost(uint32, tag = "4")]
+    pub page_size: u32,
+    /// Optional. `next_page_token` of the page before, with the other fields as they were. Empty: the
+    /// first page.
+    #[prost(string, tag = "5")]
+    pub page_token: ::prost::alloc::string::String,
+}
+/// A page of notes.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct ListLotNotesResponse {
+    /// Output only. The notes, ascending by number.
+    #[prost(message, repeated, tag = "1")]
+    pub notes: ::prost::alloc::vec::Vec<StoredLotNote>,
+    /// Output only. For the next page. Empty: this is the last.
+    #[prost(string, tag = "2")]
+    pub next_page_token: ::prost::alloc::string::String,
+}
+/// Generated client implementations.
+pub mod lot_service_client {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    use tonic::codegen::http::Uri;
+    /// Keeps what kitchens note of the lots that suppliers deliver, so that a lot that is recalled is
+    /// found. Notes are added and never changed.
+    ///
+    /// All calls may also fail with UNAUTHENTICATED (NOT_AUTHENTICATED) and PERMISSION_DENIED
+    /// (NOT_ALLOWED), as AccessService says, with UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; try again
+    /// after a pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug, Clone)]
+    pub struct LotServiceClient<T> {
+        inner: tonic::client::Grpc<T>,
+    }
+    impl LotServiceClient<tonic::transport::Channel> {
+        /// Attempt to create a new client by connecting to a given endpoint.
+        pub async fn connect<D>(dst: D) -> Result<Self, tonic::transport::Error>
+        where
+            D: TryInto<tonic::transport::Endpoint>,
+            D::Error: Into<StdError>,
+        {
+            let conn = tonic::transport::Endpoint::new(dst)?.connect().await?;
+            Ok(Self::new(conn))
+        }
+    }
+    impl<T> LotServiceClient<T>
+    where
+        T: tonic::client::GrpcService<tonic::body::Body>,
+        T::Error: Into<StdError>,
+        T::ResponseBody: Body<Data = Bytes> + std::marker::Send + 'static,
+        <T::ResponseBody as Body>::Error: Into<StdError> + std::marker::Send,
+    {
+        pub fn new(inner: T) -> Self {
+            let inner = tonic::client::Grpc::new(inner);
+            Self { inner }
+        }
+        pub fn with_origin(inner: T, origin: Uri) -> Self {
+            let inner = tonic::client::Grpc::with_origin(inner, origin);
+            Self { inner }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> LotServiceClient<InterceptedService<T, F>>
+        where
+            F: tonic::service::Interceptor,
+            T::ResponseBody: Default,
+            T: tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+                Response = http::Response<
+                    <T as tonic::client::GrpcService<tonic::body::Body>>::ResponseBody,
+                >,
+            >,
+            <T as tonic::codegen::Service<
+                http::Request<tonic::body::Body>,
+            >>::Error: Into<StdError> + std::marker::Send + std::marker::Sync,
+        {
+            LotServiceClient::new(InterceptedService::new(inner, interceptor))
+        }
+        /// Compress requests with the given encoding.
+        ///
+        /// This requires the server to support it otherwise it might respond with an
+        /// error.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.send_compressed(encoding);
+            self
+        }
+        /// Enable decompressing responses.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.inner = self.inner.accept_compressed(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_decoding_message_size(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.inner = self.inner.max_encoding_message_size(limit);
+            self
+        }
+        /// Adds a note. Repeating is safe with the same `request_id`. Errors: INVALID_ARGUMENT
+        /// (INVALID_REQUEST), NOT_FOUND (SITE_NOT_FOUND, DOCUMENT_NOT_FOUND: the site has no such
+        /// ingredient), ALREADY_EXISTS (REQUEST_ID_REUSED).
+        pub async fn note_lot(
+            &mut self,
+            request: impl tonic::IntoRequest<super::NoteLotRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::NoteLotResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.LotService/NoteLot",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.LotService", "NoteLot"));
+            self.inner.unary(req, path, codec).await
+        }
+        /// Lists notes, ascending by number. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
+        /// (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
+        pub async fn list_lot_notes(
+            &mut self,
+            request: impl tonic::IntoRequest<super::ListLotNotesRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListLotNotesResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.LotService/ListLotNotes",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.LotService", "ListLotNotes"));
+            self.inner.unary(req, path, codec).await
+        }
+    }
+}
+/// Generated server implementations.
+pub mod lot_service_server {
+    #![allow(
+        unused_variables,
+        dead_code,
+        missing_docs,
+        clippy::wildcard_imports,
+        clippy::let_unit_value,
+    )]
+    use tonic::codegen::*;
+    /// Generated trait containing gRPC methods that should be implemented for use with LotServiceServer.
+    #[async_trait]
+    pub trait LotService: std::marker::Send + std::marker::Sync + 'static {
+        /// Adds a note. Repeating is safe with the same `request_id`. Errors: INVALID_ARGUMENT
+        /// (INVALID_REQUEST), NOT_FOUND (SITE_NOT_FOUND, DOCUMENT_NOT_FOUND: the site has no such
+        /// ingredient), ALREADY_EXISTS (REQUEST_ID_REUSED).
+        async fn note_lot(
+            &self,
+            request: tonic::Request<super::NoteLotRequest>,
+        ) -> std::result::Result<tonic::Response<super::NoteLotResponse>, tonic::Status>;
+        /// Lists notes, ascending by number. Changes nothing; repeating is safe. Errors: INVALID_ARGUMENT
+        /// (INVALID_REQUEST, INVALID_PAGE_TOKEN), NOT_FOUND (SITE_NOT_FOUND).
+        async fn list_lot_notes(
+            &self,
+            request: tonic::Request<super::ListLotNotesRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::ListLotNotesResponse>,
+            tonic::Status,
+        >;
+    }
+    /// Keeps what kitchens note of the lots that suppliers deliver, so that a lot that is recalled is
+    /// found. Notes are added and never changed.
+    ///
+    /// All calls may also fail with UNAUTHENTICATED (NOT_AUTHENTICATED) and PERMISSION_DENIED
+    /// (NOT_ALLOWED), as AccessService says, with UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; try again
+    /// after a pause) and DATA_LOSS (STORE_DAMAGED).
+    #[derive(Debug)]
+    pub struct LotServiceServer<T> {
+        inner: Arc<T>,
+        accept_compression_encodings: EnabledCompressionEncodings,
+        send_compression_encodings: EnabledCompressionEncodings,
+        max_decoding_message_size: Option<usize>,
+        max_encoding_message_size: Option<usize>,
+    }
+    impl<T> LotServiceServer<T> {
+        pub fn new(inner: T) -> Self {
+            Self::from_arc(Arc::new(inner))
+        }
+        pub fn from_arc(inner: Arc<T>) -> Self {
+            Self {
+                inner,
+                accept_compression_encodings: Default::default(),
+                send_compression_encodings: Default::default(),
+                max_decoding_message_size: None,
+                max_encoding_message_size: None,
+            }
+        }
+        pub fn with_interceptor<F>(
+            inner: T,
+            interceptor: F,
+        ) -> InterceptedService<Self, F>
+        where
+            F: tonic::service::Interceptor,
+        {
+            InterceptedService::new(Self::new(inner), interceptor)
+        }
+        /// Enable decompressing requests with the given encoding.
+        #[must_use]
+        pub fn accept_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.accept_compression_encodings.enable(encoding);
+            self
+        }
+        /// Compress responses with the given encoding, if the client supports it.
+        #[must_use]
+        pub fn send_compressed(mut self, encoding: CompressionEncoding) -> Self {
+            self.send_compression_encodings.enable(encoding);
+            self
+        }
+        /// Limits the maximum size of a decoded message.
+        ///
+        /// Default: `4MB`
+        #[must_use]
+        pub fn max_decoding_message_size(mut self, limit: usize) -> Self {
+            self.max_decoding_message_size = Some(limit);
+            self
+        }
+        /// Limits the maximum size of an encoded message.
+        ///
+        /// Default: `usize::MAX`
+        #[must_use]
+        pub fn max_encoding_message_size(mut self, limit: usize) -> Self {
+            self.max_encoding_message_size = Some(limit);
+            self
+        }
+    }
+    impl<T, B> tonic::codegen::Service<http::Request<B>> for LotServiceServer<T>
+    where
+        T: LotService,
+        B: Body + std::marker::Send + 'static,
+        B::Error: Into<StdError> + std::marker::Send + 'static,
+    {
+        type Response = http::Response<tonic::body::Body>;
+        type Error = std::convert::Infallible;
+        type Future = BoxFuture<Self::Response, Self::Error>;
+        fn poll_ready(
+            &mut self,
+            _cx: &mut Context<'_>,
+        ) -> Poll<std::result::Result<(), Self::Error>> {
+            Poll::Ready(Ok(()))
+        }
+        fn call(&mut self, req: http::Request<B>) -> Self::Future {
+            match req.uri().path() {
+                "/chablon.v1.LotService/NoteLot" => {
+                    #[allow(non_camel_case_types)]
+                    struct NoteLotSvc<T: LotService>(pub Arc<T>);
+                    impl<
+                        T: LotService,
+                    > tonic::server::UnaryService<super::NoteLotRequest>
+                    for NoteLotSvc<T> {
+                        type Response = super::NoteLotResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::NoteLotRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as LotService>::note_lot(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = NoteLotSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.LotService/ListLotNotes" => {
+                    #[allow(non_camel_case_types)]
+                    struct ListLotNotesSvc<T: LotService>(pub Arc<T>);
+                    impl<
+                        T: LotService,
+                    > tonic::server::UnaryService<super::ListLotNotesRequest>
+                    for ListLotNotesSvc<T> {
+                        type Response = super::ListLotNotesResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::ListLotNotesRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as LotService>::list_lot_notes(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = ListLotNotesSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                _ => {
+                    Box::pin(async move {
+                        let mut response = http::Response::new(
+                            tonic::body::Body::default(),
+                        );
+                        let headers = response.headers_mut();
+                        headers
+                            .insert(
+                                tonic::Status::GRPC_STATUS,
+                                (tonic::Code::Unimplemented as i32).into(),
+                            );
+                        headers
+                            .insert(
+                                http::header::CONTENT_TYPE,
+                                tonic::metadata::GRPC_CONTENT_TYPE,
+                            );
+                        Ok(response)
+                    })
+                }
+            }
+        }
+    }
+    impl<T> Clone for LotServiceServer<T> {
+        fn clone(&self) -> Self {
+            let inner = self.inner.clone();
+            Self {
+                inner,
+                accept_compression_encodings: self.accept_compression_encodings,
+                send_compression_encodings: self.send_compression_encodings,
+                max_decoding_message_size: self.max_decoding_message_size,
+                max_encoding_message_size: self.max_encoding_message_size,
+            }
+        }
+    }
+    /// Generated gRPC service name
+    pub const SERVICE_NAME: &str = "chablon.v1.LotService";
+    impl<T> tonic::server::NamedService for LotServiceServer<T> {
+        const NAME: &'static str = SERVICE_NAME;
+    }
+}
 /// Whom a release or a withdrawal addresses. A site is addressed if it is named, or belongs to a
 /// named group by its site document that was released last, or if everyone is.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
