@@ -77,8 +77,8 @@ async fn a_moment_has_the_same_figures_before_and_after_it(keeping: Keeping) {
     assert_ne!(before[1].as_ref().unwrap().2, before[2].as_ref().unwrap().2, "it costs otherwise");
 
     clock.advance(10 * HOUR);
-    first_line(&mut documents, "custard", 700);
-    let mut third = terms("Still less milk");
+    first_line(&mut documents, "custard", 950);
+    let mut third = terms("Some of the milk again");
     third.holds_from = after(10);
     release(&client, &documents, &third).await;
     replica.sync(&client).await.unwrap();
