@@ -16,6 +16,7 @@ use std::time::Duration;
 
 use chablon_store::HubStore;
 use chablon_trust::SigningKey;
+use tokio::runtime::{Handle, RuntimeFlavor};
 use tokio::sync::watch;
 
 mod access;
@@ -94,8 +95,12 @@ impl Exchange {
     }
 }
 
-/// Computes off the threads that serve calls.
+/// Computes off the threads that serve calls. Where one thread does everything it does this in its
+/// turn: what happens then has one order, as simulations need it.
 pub(crate) async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> T {
+    if Handle::current().runtime_flavor() == RuntimeFlavor::CurrentThread {
+        return work();
+    }
     match tokio::task::spawn_blocking(work).await {
         Ok(done) => done,
         Err(failed) => std::panic::resume_unwind(failed.into_panic()),

@@ -19,6 +19,9 @@ pub mod publish;
 pub mod reckon;
 mod replica;
 mod retry;
+#[cfg(feature = "simulation")]
+#[doc(hidden)]
+pub mod simulation;
 mod tls;
 mod transport;
 pub mod where_used;

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use std::task::{Context, Poll};
 use std::time::Duration;
 
-use futures::{Stream, stream};
+use futures::{Stream, StreamExt as _, stream};
 use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
 use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
@@ -97,19 +97,26 @@ impl<IO: Connected> Connected for Connection<IO> {
     }
 }
 
-/// The connections that a listener accepts, never more at once than there are places.
-pub(crate) fn accepted(
-    listener: TcpListener,
+/// The connections that a listener accepts.
+pub(crate) fn accepted(listener: TcpListener) -> impl Stream<Item = TcpStream> + Send {
+    stream::unfold(listener, |listener| async move { Some((accept(&listener).await, listener)) })
+}
+
+/// Takes connections, never more at once than there are places; those beyond wait to be accepted.
+pub(crate) fn held<IO>(
+    connections: impl Stream<Item = IO> + Send,
     max: usize,
     cut: CancellationToken,
-) -> impl Stream<Item = io::Result<Connection<TcpStream>>> {
+) -> impl Stream<Item = io::Result<Connection<IO>>> {
     let places = Arc::new(Semaphore::new(max.min(Semaphore::MAX_PERMITS)));
-    stream::unfold((listener, places, cut), |(listener, places, cut)| async move {
-        let place = Arc::clone(&places).acquire_owned().await.ok()?;
-        let io = accept(&listener).await;
-        let connection = Connection::new(io, &cut, place);
-        Some((Ok(connection), (listener, places, cut)))
-    })
+    stream::unfold(
+        (Box::pin(connections), places, cut),
+        |(mut connections, places, cut)| async move {
+            let place = Arc::clone(&places).acquire_owned().await.ok()?;
+            let connection = Connection::new(connections.next().await?, &cut, place);
+            Some((Ok(connection), (connections, places, cut)))
+        },
+    )
 }
 
 async fn accept(listener: &TcpListener) -> TcpStream {

@@ -19,16 +19,19 @@ use chablon_wire::pb::figure_service_server::FigureServiceServer;
 use chablon_wire::pb::lot_service_server::LotServiceServer;
 use chablon_wire::pb::release_service_server::ReleaseServiceServer;
 use chablon_wire::pb::trust_service_server::TrustServiceServer;
+use futures::Stream;
+use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
 use tonic::codec::CompressionEncoding;
 use tonic::service::Routes;
 use tonic::transport::Server;
+use tonic::transport::server::Connected;
 
 use crate::access::{Access, Gate, GateLayer};
 use crate::clock::Clock;
 use crate::config::HubConfig;
-use crate::connection::accepted;
+use crate::connection::{accepted, held};
 use crate::desk::Desk;
 use crate::health::Health;
 use crate::services::access::Accounts;
@@ -139,13 +142,25 @@ impl Hub {
         listener: TcpListener,
         stop: CancellationToken,
     ) -> Result<Stopped, ServeError> {
+        self.serve_connections(accepted(listener), stop).await
+    }
+
+    /// The same on connections that are accepted elsewhere, such as on a simulated network.
+    pub async fn serve_connections<IO>(
+        self,
+        connections: impl Stream<Item = IO> + Send,
+        stop: CancellationToken,
+    ) -> Result<Stopped, ServeError>
+    where
+        IO: AsyncRead + AsyncWrite + Connected + Unpin + Send + 'static,
+    {
         let cut = CancellationToken::new();
         let _cut_when_dropped = cut.clone().drop_guard();
         let HubConfig { stop_within, max_connections, .. } = self.config;
         let desk = self.desk(&stop);
         let gate = GateLayer(Arc::clone(&desk.gate));
         let (health, routes) = routes(desk).await?;
-        let incoming = accepted(listener, max_connections, cut.clone());
+        let incoming = held(connections, max_connections, cut.clone());
         let told = async {
             stop.cancelled().await;
             tracing::info!("the hub stops");

@@ -1,10 +1,8 @@
 //! Storage of a hub and of a kitchen.
 //!
-//! - [`HubStore`] keeps all revisions and the one feed of releases, withdrawals and decisions.
-//! - [`HubStore`] keeps all revisions and the one feed of releases and withdrawals.
+//! - [`HubStore`] keeps all revisions and the one feed of releases, withdrawals and decisions, what
+//!   is proposed before that ([`DraftStore`]), and who did what ([`AuditLog`]).
 //! - [`AccessStore`], a part of the same, keeps who may reach it.
-//! - [`HubStore`] keeps all revisions and the one feed of releases and withdrawals, what is
-//!   proposed before that ([`DraftStore`]), and who did what ([`AuditLog`]).
 //! - [`ReplicaStore`] keeps what one kitchen needs of it, to go on without the hub.
 //!
 //! Their operations are use cases, each one transaction; there is no way to begin one and forget

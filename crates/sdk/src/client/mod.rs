@@ -26,6 +26,7 @@ pub use feed::Following;
 use crate::hub::HubApi;
 use crate::publish::{Draft, Heads, Names, Taking, Terms, WithdrawalDraft};
 use crate::transport::Grpc;
+use crate::transport::dial::Dial;
 use crate::{Error, FeedHead, Options, Recorded, retry};
 
 /// A hub at one or several addresses.
@@ -57,7 +58,16 @@ impl Client {
         addresses: impl IntoIterator<Item = impl Into<String>>,
         options: Options,
     ) -> Result<Self, Error> {
-        let hub = Grpc::new(addresses.into_iter().map(Into::into), &options)?;
+        Self::over(addresses, options, Dial::default())
+    }
+
+    /// The same, over connections that are made so.
+    pub(crate) fn over(
+        addresses: impl IntoIterator<Item = impl Into<String>>,
+        options: Options,
+        dial: Dial,
+    ) -> Result<Self, Error> {
+        let hub = Grpc::new(addresses.into_iter().map(Into::into), &options, dial)?;
         Ok(Self { hub: Arc::new(hub), options })
     }
 

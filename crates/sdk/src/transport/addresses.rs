@@ -5,6 +5,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use tonic::transport::{Channel, Endpoint};
 
+use super::dial::Dial;
 use super::link::{Link, Spoken};
 use crate::error::Kind;
 use crate::{Error, Options};
@@ -12,6 +13,7 @@ use crate::{Error, Options};
 /// The addresses of a hub. Never empty.
 pub(super) struct Addresses {
     all: Vec<Address>,
+    dial: Dial,
     spoken: Spoken,
     /// How often an address has failed so far. The remainder says whose turn it is.
     turn: AtomicUsize,
@@ -19,7 +21,7 @@ pub(super) struct Addresses {
 
 /// One address.
 pub(super) struct Address {
-    pub(super) endpoint: Endpoint,
+    endpoint: Endpoint,
     /// The connection that calls share.
     pub(super) channel: Channel,
     pub(super) name: String,
@@ -29,16 +31,17 @@ impl Addresses {
     pub(super) fn new(
         names: impl IntoIterator<Item = String>,
         options: &Options,
+        dial: Dial,
     ) -> Result<Self, Error> {
-        let all: Vec<Address> =
-            names.into_iter().map(|name| address(&name, options)).collect::<Result<_, _>>()?;
+        let all = names.into_iter().map(|name| address(&name, options, &dial));
+        let all: Vec<Address> = all.collect::<Result<_, _>>()?;
         if all.is_empty() {
             return Err(Error::new(
                 Kind::Invalid,
                 "no address of a hub is given; give at least one",
             ));
         }
-        Ok(Self { all, spoken: Spoken::new(options)?, turn: AtomicUsize::new(0) })
+        Ok(Self { all, dial, spoken: Spoken::new(options)?, turn: AtomicUsize::new(0) })
     }
 
     /// A connection with what every call over it says.
@@ -54,6 +57,11 @@ impl Addresses {
         &self.all[turn % self.all.len()]
     }
 
+    /// A connection of its own to the address whose turn it was.
+    pub(super) fn connect_apart(&self, turn: usize) -> Link {
+        self.link(self.dial.lazily(&self.at(turn).endpoint))
+    }
+
     /// Gives the turn to the next address, once for all calls that failed at this one.
     pub(super) fn pass_on(&self, turn: usize) {
         let (order, next) = (Ordering::Relaxed, turn.wrapping_add(1));
@@ -61,7 +69,7 @@ impl Addresses {
     }
 }
 
-fn address(name: &str, options: &Options) -> Result<Address, Error> {
+fn address(name: &str, options: &Options, dial: &Dial) -> Result<Address, Error> {
     let malformed = |why: &str| {
         let hint = "an address has a host and a port, such as `http://hub.example:7467`";
         Error::new(Kind::Invalid, format!("`{name}` is not the address of a hub: {why}; {hint}"))
@@ -79,7 +87,7 @@ fn address(name: &str, options: &Options) -> Result<Address, Error> {
         .http2_keep_alive_interval(options.keepalive)
         .keep_alive_timeout(options.keepalive_timeout)
         .keep_alive_while_idle(true);
-    Ok(Address { channel: endpoint.connect_lazy(), endpoint, name: url })
+    Ok(Address { channel: dial.lazily(&endpoint), endpoint, name: url })
 }
 
 fn encrypted(endpoint: Endpoint, url: &str, options: &Options) -> Result<Endpoint, Error> {

@@ -17,6 +17,7 @@ mod access;
 mod addresses;
 mod adoption;
 mod deviations;
+pub(crate) mod dial;
 mod documents;
 mod drafts;
 mod feed;
@@ -31,6 +32,7 @@ mod trust;
 mod turn;
 
 use addresses::Addresses;
+use dial::Dial;
 use link::Link;
 #[cfg(test)]
 pub(crate) use pins::from_a_later_version;
@@ -66,8 +68,9 @@ impl Grpc {
     pub(crate) fn new(
         addresses: impl IntoIterator<Item = String>,
         options: &Options,
+        dial: Dial,
     ) -> Result<Self, Error> {
-        let addresses = Arc::new(Addresses::new(addresses, options)?);
+        let addresses = Arc::new(Addresses::new(addresses, options, dial)?);
         Ok(Self { addresses, options: options.clone() })
     }
 

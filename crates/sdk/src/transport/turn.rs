@@ -41,7 +41,7 @@ impl Turn {
 
     /// A connection of its own, for a stream that stays: it holds up no other call.
     pub(super) fn channel_apart(&self) -> Link {
-        self.addresses.link(self.address().endpoint.connect_lazy())
+        self.addresses.connect_apart(self.number)
     }
 
     /// The answer to a call, if it comes in time.
