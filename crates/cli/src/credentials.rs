@@ -142,14 +142,15 @@ fn parse(path: &Path, text: &str) -> Result<Hubs, Failure> {
     })
 }
 
+/// Whether others than its owner may read a file.
 #[cfg(unix)]
-fn seen_by_others(path: &Path) -> bool {
+pub(crate) fn seen_by_others(path: &Path) -> bool {
     use std::os::unix::fs::PermissionsExt as _;
     fs::metadata(path).is_ok_and(|data| data.permissions().mode() & 0o077 != 0)
 }
 
 #[cfg(not(unix))]
-fn seen_by_others(_: &Path) -> bool {
+pub(crate) fn seen_by_others(_: &Path) -> bool {
     false
 }
 

@@ -1,6 +1,6 @@
-//! The use cases of a hub over a store and a clock: release, withdraw, decide on
-//! deviations, catch up, adopt.
-//! The use cases of a hub over a store and a clock: propose, look at, release, withdraw, catch up, adopt.
+//! The use cases of a hub over a store and a clock: propose, look at, release, withdraw, decide on
+//! deviations, catch up, adopt. A kitchen's replica may stand in the place of the store
+//! ([`KitchenStore`]), where only what is read is asked for.
 //!
 //! An [`Exchange`] takes what has been parsed and answers in values of the model. It knows no
 //! transport, reads no clock (moments are arguments) and decides who may see what by the [`View`]
@@ -33,6 +33,7 @@ mod fault;
 mod feed;
 mod figures;
 mod follow;
+mod kitchen;
 mod lots;
 mod read;
 mod recent;
@@ -58,6 +59,7 @@ pub use fault::StoreFault;
 pub use feed::{Changes, FeedError, Standpoint};
 pub use figures::{FigureError, FigureQuery, Founded, ShockQuery};
 pub use follow::Reader;
+pub use kitchen::KitchenStore;
 pub use lots::{LotError, LotNotes};
 pub use read::ReadError;
 pub use release::{DraftReleaseRequest, ReleaseError, ReleaseRequest, Released, Unreleasable};

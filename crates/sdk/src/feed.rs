@@ -5,6 +5,7 @@ use chablon_model::{Digest, Entry, EntryBody, Moment, ReleaseId, Signature};
 use chablon_wire::{BodyKind, FeedCursor, FeedEntry, Frozen};
 
 use crate::error::Kind;
+use crate::figures::ReplicaState;
 use crate::{Error, SignedBytes};
 
 /// One entry of the feed: a part of a release, or a withdrawal.
@@ -104,4 +105,6 @@ pub struct FeedHead {
     pub cursor: FeedCursor,
     /// The lowest position from which a cursor is served; 0: from the start.
     pub oldest_position: u64,
+    /// How old the replica is that answered; none where a hub did.
+    pub replica: Option<ReplicaState>,
 }

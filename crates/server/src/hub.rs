@@ -4,10 +4,10 @@ use std::pin::pin;
 use std::sync::Arc;
 use std::time::Duration;
 
-use chablon_exchange::Exchange;
-use chablon_store::HubStore;
+use chablon_exchange::{Exchange, KitchenStore};
+use chablon_model::SiteId;
+use chablon_store::{HubStore, ReplicaStore};
 use chablon_trust::SigningKey;
-use chablon_wire::pb;
 use chablon_wire::pb::access_service_server::AccessServiceServer;
 use chablon_wire::pb::adoption_service_server::AdoptionServiceServer;
 use chablon_wire::pb::audit_service_server::AuditServiceServer;
@@ -19,6 +19,7 @@ use chablon_wire::pb::figure_service_server::FigureServiceServer;
 use chablon_wire::pb::lot_service_server::LotServiceServer;
 use chablon_wire::pb::release_service_server::ReleaseServiceServer;
 use chablon_wire::pb::trust_service_server::TrustServiceServer;
+use chablon_wire::{AccessToken, pb};
 use futures::Stream;
 use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::net::TcpListener;
@@ -32,7 +33,7 @@ use crate::access::{Access, Gate, GateLayer};
 use crate::clock::Clock;
 use crate::config::HubConfig;
 use crate::connection::{accepted, held};
-use crate::desk::Desk;
+use crate::desk::{Desk, Kitchen};
 use crate::health::Health;
 use crate::services::access::Accounts;
 use crate::services::adoption::Adoption;
@@ -87,6 +88,7 @@ pub struct Hub {
     access: Access,
     tls: Option<Tls>,
     checkpoint_key: Option<SigningKey>,
+    kitchen: Option<Kitchen>,
 }
 
 impl Hub {
@@ -99,7 +101,29 @@ impl Hub {
             access: Access::Open,
             tls: None,
             checkpoint_key: None,
+            kitchen: None,
         }
+    }
+
+    /// The replica of a site, served to tools in its kitchen as a hub serves: what is in force there,
+    /// and figures of that, by the very code of a hub and with no hub in reach. Every answer says how
+    /// old the replica is; what only a hub answers is refused.
+    ///
+    /// With a token it answers whoever shows that one, else whoever reaches it: keep it on the machine
+    /// itself then. The kitchen may go on catching up meanwhile, in this process or another.
+    pub fn at_kitchen(
+        replica: Arc<dyn ReplicaStore>,
+        site: SiteId,
+        token: Option<&AccessToken>,
+    ) -> Self {
+        let store = KitchenStore::new(replica, site);
+        let (store, access) = match token {
+            Some(token) => (store.with_visitor(token), Access::Required),
+            None => (store, Access::Open),
+        };
+        let store = Arc::new(store);
+        let kitchen = Some(Kitchen(Arc::clone(&store)));
+        Self { access, kitchen, ..Self::new(store) }
     }
 
     /// With other bounds.
@@ -210,11 +234,13 @@ impl Hub {
             exchange: exchange.clone(),
             clock: self.clock.clone(),
             access: self.access,
+            kitchen: self.kitchen.clone(),
             within: self.config.call_deadline,
         };
         Arc::new(Desk {
             exchange,
             gate: Arc::new(gate),
+            kitchen: self.kitchen.clone(),
             clock: self.clock.clone(),
             config: self.config.clone(),
             slots: Slots::new(self.config.max_streams, self.config.stalled_after),

@@ -68,7 +68,7 @@ use chablon_exchange::Exchange;
 pub use chablon_exchange::{Compacted, CompactionError};
 use chablon_model::Moment;
 use chablon_store::{Epoch, HubError, HubStore};
-pub use chablon_store_sqlite::SqliteHub;
+pub use chablon_store_sqlite::{SqliteHub, SqliteReplica};
 use uuid::Uuid;
 
 pub use access::{Access, InviteError, invite, knows_anybody};

@@ -7,6 +7,7 @@ mod shape;
 mod source;
 mod store;
 mod target;
+mod tls;
 
 pub(crate) use audience::{AddressArguments, SendArguments, show_audience};
 pub(crate) use demand::DemandArguments;
@@ -15,6 +16,7 @@ pub(crate) use shape::{parse_mould, parse_outline, parse_sheet};
 pub(crate) use source::{SourceArguments, parse_language};
 pub(crate) use store::StoreArguments;
 use target::TargetArguments;
+pub(crate) use tls::TlsArguments;
 
 use clap::ValueEnum;
 

@@ -1,7 +1,11 @@
 //! A kitchen on its own: the hub is gone, or the replica is damaged.
 
 use std::io::{BufRead, BufReader};
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
+
+use chablon_sdk::access::AccessToken;
+use chablon_sdk::arith::Target;
+use chablon_sdk::{Client, Error, Options, figures::Plan};
 
 use crate::bench::{Session, program};
 
@@ -103,4 +107,73 @@ fn a_kitchen_that_follows_tells_what_is_new_and_stops_when_told() {
     assert!(away.contains("The hub is out of reach"), "{away}");
     assert!(Command::new("kill").args(["-TERM", &pid]).status().expect("kill runs").success());
     assert_eq!(following.wait().expect("it ends").code(), Some(0));
+}
+
+/// A kitchen that follows the session's hub and serves its tools; its address.
+fn serving(session: &Session, arguments: &[&str]) -> (Child, String) {
+    let mut follow = program(&session.path(""));
+    follow.args(["kitchen", "follow", "--replica", "harbour.db", "--site", "harbour"]);
+    follow.args(["--hub", session.hub_url(), "--listen", "127.0.0.1:0"]).args(arguments);
+    let streams = follow.stdout(Stdio::piped()).stderr(Stdio::null());
+    let mut following = streams.spawn().expect("the program runs");
+    let mut lines = BufReader::new(following.stdout.take().expect("a pipe")).lines();
+    let mut next = || lines.next().expect("another line").expect("text");
+    let told = next();
+    let url = told.split_whitespace().find(|word| word.starts_with("http://"));
+    let url = url.unwrap_or_else(|| panic!("no address in {told}")).to_owned();
+    assert!(next().ends_with("harbour is up to date (feed position 4)."));
+    // Whoever reads no more must not make it stop.
+    std::thread::spawn(move || lines.for_each(drop));
+    (following, url)
+}
+
+/// What a tool asks of the kitchen.
+fn scaled(url: &str, options: Options) -> Result<Plan, Error> {
+    let runtime = tokio::runtime::Runtime::new().expect("a runtime");
+    runtime.block_on(async {
+        let client = Client::connect([url], options.with_retries(0))?;
+        let (site, recipe) = ("harbour".parse().expect("a site"), "honey-bavarois");
+        let recipe = recipe.parse().expect("a recipe");
+        client.scale(&site, &recipe, &Target::pieces(12), None).await
+    })
+}
+
+#[test]
+fn a_kitchen_that_follows_serves_its_tools_hub_or_no_hub() {
+    let mut session = Session::with_book();
+    session.start_hub();
+    session.run_unnoted("release --book book --note \"First standards\" --yes");
+    let (mut following, url) = serving(&session, &[]);
+    session.stop_hub();
+    let mut plan = scaled(&url, Options::default()).expect("a plan").to_json();
+    let replica = plan["basis"].as_object_mut().and_then(|basis| basis.remove("replica"));
+    assert!(replica.is_some_and(|replica| replica["heard_at_ms"].is_number()));
+    let scale = "scale --replica harbour.db --recipe honey-bavarois --pieces 12 --format json";
+    let done = session.run_unnoted(scale);
+    let here: serde_json::Value = serde_json::from_str(&done.stdout).expect("JSON");
+    assert_eq!((&plan["ingredients"], &plan["basis"]), (&here["ingredients"], &here["basis"]));
+    assert_eq!(plan["products"], here["products"]);
+    following.kill().expect("it runs");
+    following.wait().expect("it ends");
+}
+
+#[test]
+fn beyond_the_machine_a_kitchen_asks_its_tools_for_a_token() {
+    let mut session = Session::with_book();
+    session.start_hub();
+    session.run_unnoted("release --book book --note \"First standards\" --yes");
+    let follow = "kitchen follow --replica harbour.db --site harbour --listen 0.0.0.0:0";
+    let done = session.run_unnoted(follow);
+    assert_eq!(done.code, 2, "{}", done.stderr);
+    assert!(done.stderr.contains("--listen-token FILE"), "{}", done.stderr);
+
+    let (mut following, url) = serving(&session, &["--listen-token", "tools.token"]);
+    let token = std::fs::read_to_string(session.path("tools.token")).expect("a token was made");
+    let token: AccessToken = token.trim().parse().expect("a token");
+    assert!(scaled(&url, Options::default()).is_err_and(|error| error.is_denied()));
+    scaled(&url, Options::default().with_token(token)).expect("a plan");
+    following.kill().expect("it runs");
+    following.wait().expect("it ends");
+    let done = session.run_unnoted(&format!("{follow} --listen-token book/book.toml"));
+    assert_eq!(done.code, 1, "{}", done.stderr);
 }

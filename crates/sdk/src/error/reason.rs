@@ -141,6 +141,8 @@ reasons!(
     SignatureMissing "SIGNATURE_MISSING",
     /// Another version of the root of trust is next.
     RootConflict "ROOT_CONFLICT",
+    /// A kitchen's replica was asked for what only a hub answers.
+    NotAtKitchen "NOT_AT_KITCHEN",
 );
 
 impl fmt::Display for Reason {

@@ -252,7 +252,14 @@ fn order_line(line: &OrderLine) -> Value {
 }
 
 pub(crate) fn basis(basis: &Basis) -> Value {
-    json!({"rules": basis.rules, "digests": basis.digests.iter().map(text).collect::<Value>()})
+    let digests = basis.digests.iter().map(text).collect::<Value>();
+    match &basis.replica {
+        None => json!({"rules": basis.rules, "digests": digests}),
+        Some(replica) => {
+            let heard_at = replica.heard_at.map(|at| at.0);
+            json!({"rules": basis.rules, "digests": digests, "replica": {"heard_at_ms": heard_at}})
+        }
+    }
 }
 
 pub(crate) fn caution(caution: &Caution) -> Value {

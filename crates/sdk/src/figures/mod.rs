@@ -23,7 +23,7 @@ mod shock;
 pub use chablon_change::{Caution, Laid};
 
 pub use authored::Authored;
-pub use basis::Basis;
+pub use basis::{Basis, ReplicaState};
 pub(crate) use compute::{Kitchen, Known};
 pub use costing::{Costing, IngredientCost, Missing, OrderLine, PriceUsed};
 pub use figure::Figure;

@@ -4,6 +4,7 @@ use chablon_model::View;
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
 use chablon_wire::{FeedCursor, FeedEntry, Frozen, Wire, pb};
 
+use super::figures::replica_state;
 use super::{Grpc, Link, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::error::Kind;
 use crate::hub::Answers;
@@ -18,7 +19,8 @@ pub(super) async fn head(hub: &Grpc, view: &View) -> Result<FeedHead, Error> {
     let answer =
         hub.attempt(|link| async move { client(link).get_feed_state(request).await }).await?;
     let cursor = cursor(answer.head, "head")?;
-    Ok(FeedHead { cursor, oldest_position: answer.oldest_position })
+    let (oldest_position, replica) = (answer.oldest_position, replica_state(answer.replica));
+    Ok(FeedHead { cursor, oldest_position, replica })
 }
 
 pub(super) async fn changes(

@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use chablon_arith::geometry::OvenPlan;
 use chablon_arith::{self as arith, Hint, Target, TrayLoads, WeighFlag};
-use chablon_model::{Day, Digest, Uses};
+use chablon_model::{Day, Digest, Moment, Uses};
 use chablon_quantity::{Authored, CountUnit, Currency, Exact, MassUnit, Number};
 use chablon_wire::pb::figure_service_client::FigureServiceClient;
 use chablon_wire::{At, Demand, Violation, Wire, moment, pb};
@@ -15,7 +15,7 @@ use crate::Error;
 use crate::error::Kind;
 use crate::figures::{
     Basis, Caution, Component, Costing, Figure, IngredientCost, IngredientTotal, Laid, Line,
-    Missing, OrderLine, Plan, PriceUsed, Product, Warning, Weighing,
+    Missing, OrderLine, Plan, PriceUsed, Product, ReplicaState, Warning, Weighing,
 };
 use crate::hub::{FigureOf, FiguresOf};
 
@@ -327,7 +327,11 @@ fn order_line(line: pb::OrderLine, currency: Currency) -> Read<OrderLine> {
 pub(super) fn basis(basis: Option<pb::Basis>) -> Read<Basis> {
     let basis = basis.ok_or_else(|| Violation::new("is required"))?;
     let digests = list(basis.digests, Digest::from_pb).at("digests")?;
-    Ok(Basis { rules: basis.rules_version.to_string(), digests: digests.into_iter().collect() })
+    Ok(Basis {
+        rules: basis.rules_version.to_string(),
+        digests: digests.into_iter().collect(),
+        replica: replica_state(basis.replica),
+    })
 }
 
 /// The exact figure. The rounded one that comes with it is for those who can't compute.
@@ -360,6 +364,11 @@ pub(super) fn list<P, T>(items: Vec<P>, read: impl Fn(P) -> Read<T>) -> Read<Vec
 
 pub(super) fn parsed<T: FromStr<Err: Display>>(text: &str, name: &str) -> Read<T> {
     text.parse().map_err(|error: T::Err| Violation::new(error.to_string())).at(name)
+}
+
+/// How old the replica is that answered, where one did.
+pub(super) fn replica_state(state: Option<pb::ReplicaState>) -> Option<ReplicaState> {
+    state.map(|state| ReplicaState { heard_at: state.heard_at_ms.map(Moment) })
 }
 
 #[cfg(test)]

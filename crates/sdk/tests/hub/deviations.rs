@@ -32,7 +32,7 @@ fn on() -> Day {
 }
 
 /// The demonstration's book with a drink of nuts beside the milk.
-fn documents() -> Vec<DocumentContent> {
+pub(crate) fn documents() -> Vec<DocumentContent> {
     let mut documents = sample::saltmarsh().documents();
     let milk = documents.iter().find_map(|one| match one {
         DocumentContent::Ingredient(one) if one.id.as_str() == "milk-whole" => Some(one.clone()),
@@ -96,7 +96,7 @@ async fn asked(keeping: Keeping) -> (TestHub, Client, Submitted) {
 }
 
 /// The same, granted and taken by harbour's kitchen.
-async fn granted(keeping: Keeping) -> (TestHub, Client, Replica) {
+pub(crate) async fn granted(keeping: Keeping) -> (TestHub, Client, Replica) {
     let (hub, client, submitted) = asked(keeping).await;
     let yes = grant(&submitted.asked, NOW, &["nuts"]);
     decide(&client, &submitted, yes).await.unwrap();

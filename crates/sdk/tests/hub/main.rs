@@ -1,6 +1,7 @@
 //! The SDK against real hubs in the test's own process.
 
 mod access;
+mod at_kitchen;
 mod attacks;
 mod bundles;
 mod common;

@@ -22,6 +22,8 @@ pub(crate) struct Caller {
 enum Standing {
     /// Nothing: the hub is open, and whoever reaches it may do everything.
     Asserted,
+    /// It is beside a kitchen's replica, and reads what that site sees.
+    Beside(SiteId),
     /// A role, the one site to which it is bound, if to any, and by which token it was let in.
     Known { role: Role, site: Option<SiteId>, token: TokenId },
 }
@@ -30,6 +32,11 @@ impl Caller {
     /// Somebody who reached an open hub and said this name, if any.
     pub(crate) fn asserted(name: Option<ActorName>) -> Self {
         Self { name, standing: Standing::Asserted }
+    }
+
+    /// Somebody who reached the replica of a site and said this name, if any.
+    pub(crate) fn beside(name: Option<ActorName>, site: SiteId) -> Self {
+        Self { name, standing: Standing::Beside(site) }
     }
 
     /// Somebody whom the hub knows.
@@ -57,6 +64,7 @@ impl Caller {
     pub(crate) fn role(&self) -> Option<Role> {
         match &self.standing {
             Standing::Asserted => None,
+            Standing::Beside(_) => Some(Role::Reader),
             Standing::Known { role, .. } => Some(*role),
         }
     }
@@ -65,14 +73,15 @@ impl Caller {
     pub(crate) fn bound_to(&self) -> Option<&SiteId> {
         match &self.standing {
             Standing::Asserted => None,
+            Standing::Beside(site) => Some(site),
             Standing::Known { site, .. } => site.as_ref(),
         }
     }
 
-    /// The token by which the caller was let in; none on an open hub.
+    /// The token by which the caller was let in; none where none was asked for.
     pub(super) fn token(&self) -> Option<&TokenId> {
         match &self.standing {
-            Standing::Asserted => None,
+            Standing::Asserted | Standing::Beside(_) => None,
             Standing::Known { token, .. } => Some(token),
         }
     }

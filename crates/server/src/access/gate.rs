@@ -9,6 +9,7 @@ use std::task::{Context, Poll};
 use std::time::Duration;
 
 use chablon_exchange::Exchange;
+use chablon_model::ActorName;
 use http::{HeaderMap, Request, Response};
 use tonic::Status;
 use tonic::body::Body;
@@ -18,6 +19,7 @@ use super::asserted::asserted_name;
 use super::bearer::bearer;
 use super::{Access, Caller};
 use crate::clock::Clock;
+use crate::desk::Kitchen;
 use crate::status::Refusal;
 
 /// What a hub that asks for tokens answers without one: how it is, what can be asked, and joining
@@ -33,6 +35,8 @@ pub(crate) struct Gate {
     pub(crate) exchange: Exchange,
     pub(crate) clock: Clock,
     pub(crate) access: Access,
+    /// The replica that is served, where this isn't a hub.
+    pub(crate) kitchen: Option<Kitchen>,
     /// How long it may take to find out.
     pub(crate) within: Duration,
 }
@@ -40,10 +44,22 @@ pub(crate) struct Gate {
 impl Gate {
     /// Who makes a call; nobody where the call needs nobody.
     async fn admit(&self, path: &str, headers: &HeaderMap) -> Result<Option<Caller>, Refusal> {
-        match self.access {
-            Access::Open => Ok(Some(Caller::asserted(asserted_name(headers)?))),
-            Access::Required if is_open(path) => Ok(None),
-            Access::Required => self.known(headers).await.map(Some),
+        let caller = match self.access {
+            Access::Open => Some(self.somebody(asserted_name(headers)?)),
+            Access::Required if is_open(path) => None,
+            Access::Required => Some(self.known(headers).await?),
+        };
+        if let Some(kitchen) = &self.kitchen {
+            kitchen.admit(path).await?;
+        }
+        Ok(caller)
+    }
+
+    /// Whoever reaches what asks for no token.
+    fn somebody(&self, name: Option<ActorName>) -> Caller {
+        match &self.kitchen {
+            Some(Kitchen(store)) => Caller::beside(name, store.whose().clone()),
+            None => Caller::asserted(name),
         }
     }
 

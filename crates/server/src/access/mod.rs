@@ -7,6 +7,7 @@ mod asserted;
 mod bearer;
 mod caller;
 mod gate;
+mod kitchen;
 mod local;
 mod rights;
 

@@ -37,7 +37,7 @@ pub(super) fn costing(
         per_kg: Some(unit_cost(&cost.per_kg)),
         ingredients: cost.ingredients.iter().map(|one| ingredient(one, currency)).collect(),
         order: order.collect::<Result<_, _>>()?,
-        basis: Some(basis(&digests)),
+        basis: Some(basis(&digests, asked.replica)),
         deviations: laid(deviations),
         cautions: told(&cautions),
     })

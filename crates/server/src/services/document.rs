@@ -90,6 +90,7 @@ impl Documents {
         let place = paged.place::<1>(&page_token)?;
         let after = place.map(|[document]| part::<DocumentKey>(&document)).transpose()?;
         let limit = fields::page_size(page_size, PAGE.0, PAGE.1);
+        let replica = self.0.replica().await?;
         let heads = self.0.exchange.heads(&view, kind, after, limit).await?;
         let last = heads.documents.last().filter(|_| heads.more);
         Ok(pb::ListDocumentsResponse {
@@ -97,6 +98,7 @@ impl Documents {
                 .map(|last| paged.token(&[&last.key.to_string()]))
                 .unwrap_or_default(),
             documents: heads.documents.iter().map(Wire::to_pb).collect(),
+            replica,
         })
     }
 
@@ -131,12 +133,14 @@ impl Documents {
         let site = caller.site(&request.site)?;
         let document = fields::document(request.document)?;
         let at = fields::at(request.at_ms, &self.0.clock)?;
+        let replica = self.0.replica().await?;
         let found = self.0.exchange.standard(&site, &document, at).await?;
         Ok(pb::GetStandardResponse {
             standard: Some(found.standard.to_pb()),
             revision: found.revision.map(revision_to_pb),
             at_ms: at.0,
             as_of: Some(found.as_of.to_pb()),
+            replica,
         })
     }
 
@@ -158,12 +162,14 @@ impl Documents {
         };
         let query = go_on(query, &paged, &page_token)?;
         let at = query.at;
+        let replica = self.0.replica().await?;
         let found = self.0.exchange.standards(query).await?;
         Ok(pb::ListStandardsResponse {
             next_page_token: next_page(&found, at, &paged),
             standards: found.standards.iter().map(Wire::to_pb).collect(),
             at_ms: at.0,
             as_of: Some(found.as_of.to_pb()),
+            replica,
         })
     }
 }

@@ -59,10 +59,12 @@ impl Feed {
         request: pb::GetFeedStateRequest,
     ) -> Result<pb::GetFeedStateResponse, Refusal> {
         let view = caller.view(&request.site)?;
+        let replica = self.0.replica().await?;
         let standpoint = self.0.exchange.feed_state(&view).await?;
         Ok(pb::GetFeedStateResponse {
             head: Some(standpoint.head.to_pb()),
             oldest_position: standpoint.oldest,
+            replica,
         })
     }
 

@@ -73,12 +73,29 @@ impl FigureService for Figures {
 pub(super) struct Asked {
     pub(super) site: String,
     pub(super) products: Vec<pb::ProductDemand>,
+    /// How old the replica is that answers, where it isn't a hub. Taken before anything is read, so
+    /// that the answer is no older.
+    pub(super) replica: Option<pb::ReplicaState>,
 }
 
 impl Asked {
+    /// Several products.
+    async fn all(
+        desk: &Desk,
+        site: String,
+        products: Vec<pb::ProductDemand>,
+    ) -> Result<Self, Refusal> {
+        Ok(Self { site, products, replica: desk.replica().await? })
+    }
+
     /// One product.
-    fn one(site: String, recipe: String, target: Option<pb::Target>) -> Self {
-        Self { site, products: vec![pb::ProductDemand { recipe, target }] }
+    async fn one(
+        desk: &Desk,
+        site: String,
+        recipe: String,
+        target: Option<pb::Target>,
+    ) -> Result<Self, Refusal> {
+        Self::all(desk, site, vec![pb::ProductDemand { recipe, target }]).await
     }
 
     /// The product, where one was asked for and not several; else nothing of it.
@@ -97,7 +114,7 @@ impl Figures {
         request: pb::ScaleRequest,
     ) -> Result<pb::ScaleResponse, Refusal> {
         let pb::ScaleRequest { site, recipe, target, at_ms } = request;
-        let asked = Asked::one(site, recipe, target);
+        let asked = Asked::one(&self.0, site, recipe, target).await?;
         let query = self.query(&caller, &asked, asked_of_one(&asked), at_ms)?;
         let found = self.0.exchange.scale(query).await?;
         Ok(pb::ScaleResponse { plan: Some(plan(asked, found)?) })
@@ -109,7 +126,7 @@ impl Figures {
         request: pb::CostRequest,
     ) -> Result<pb::CostResponse, Refusal> {
         let pb::CostRequest { site, recipe, target, on, at_ms } = request;
-        let asked = Asked::one(site, recipe, target);
+        let asked = Asked::one(&self.0, site, recipe, target).await?;
         let query = self.query(&caller, &asked, asked_of_one(&asked), at_ms)?;
         let on = day(on)?;
         let found = self.0.exchange.cost(query, on).await?;
@@ -122,7 +139,7 @@ impl Figures {
         request: pb::ScaleAllRequest,
     ) -> Result<pb::ScaleAllResponse, Refusal> {
         let pb::ScaleAllRequest { site, products, at_ms } = request;
-        let asked = Asked { site, products };
+        let asked = Asked::all(&self.0, site, products).await?;
         let query = self.query(&caller, &asked, asked_of_all(&asked), at_ms)?;
         let found = self.0.exchange.scale(query).await?;
         Ok(pb::ScaleAllResponse { plan: Some(plan(asked, found)?) })
@@ -134,7 +151,7 @@ impl Figures {
         request: pb::CostAllRequest,
     ) -> Result<pb::CostAllResponse, Refusal> {
         let pb::CostAllRequest { site, products, on, at_ms } = request;
-        let asked = Asked { site, products };
+        let asked = Asked::all(&self.0, site, products).await?;
         let query = self.query(&caller, &asked, asked_of_all(&asked), at_ms)?;
         let on = day(on)?;
         let found = self.0.exchange.cost(query, on).await?;
@@ -151,8 +168,9 @@ impl Figures {
         let at = fields::at(at_ms, &self.0.clock)?;
         let site = caller.site(&site)?;
         let query = ShockQuery { site: site.clone(), moved, on, at };
+        let replica = self.0.replica().await?;
         let found = self.0.exchange.shock(query).await?;
-        Ok(pb::ShockPricesResponse { shock: Some(shock::shock(&site, on, found)) })
+        Ok(pb::ShockPricesResponse { shock: Some(shock::shock(&site, on, found, replica)) })
     }
 
     fn query(

@@ -56,10 +56,11 @@ pub(super) fn counted(number: &Exact, what: &str) -> Result<u64, Refusal> {
 }
 
 /// What figures were computed from.
-pub(super) fn basis(digests: &BTreeSet<Digest>) -> pb::Basis {
+pub(super) fn basis(digests: &BTreeSet<Digest>, replica: Option<pb::ReplicaState>) -> pb::Basis {
     pb::Basis {
         digests: digests.iter().map(Wire::to_pb).collect(),
         rules_version: RULES_VERSION.parse().expect("the version of the rules is a number"),
+        replica,
     }
 }
 

@@ -24,7 +24,7 @@ pub(super) fn plan(asked: Asked, found: Founded<Plan>) -> Result<pb::Plan, Refus
         site: asked.site,
         components: plan.components.iter().map(component).collect::<Result<_, _>>()?,
         ingredients: plan.ingredients.iter().map(ingredient).collect(),
-        basis: Some(basis(&digests)),
+        basis: Some(basis(&digests, asked.replica)),
         deviations: laid(deviations),
         cautions: told(&cautions),
     })

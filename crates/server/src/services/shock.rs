@@ -25,7 +25,12 @@ fn change(PriceChange { ingredient, to }: PriceChange) -> exact::PriceChange {
 }
 
 /// What they do.
-pub(super) fn shock(site: &SiteId, on: Day, found: Founded<exact::SiteShock>) -> pb::PriceShock {
+pub(super) fn shock(
+    site: &SiteId,
+    on: Day,
+    found: Founded<exact::SiteShock>,
+    replica: Option<pb::ReplicaState>,
+) -> pb::PriceShock {
     let Founded { figure: shock, basis: digests, .. } = found;
     pb::PriceShock {
         site: site.to_string(),
@@ -34,7 +39,7 @@ pub(super) fn shock(site: &SiteId, on: Day, found: Founded<exact::SiteShock>) ->
         prices: shock.prices.iter().map(price).collect(),
         without_price: shock.without_price.iter().map(ToString::to_string).collect(),
         recipes: shock.recipes.iter().map(recipe).collect(),
-        basis: Some(basis(&digests)),
+        basis: Some(basis(&digests, replica)),
     }
 }
 

@@ -6,6 +6,7 @@ mod documents;
 mod feed;
 mod figures;
 mod joining;
+mod kitchen;
 mod matrix;
 mod raw;
 mod release_arithmetic;

@@ -2529,6 +2529,16 @@ impl LabelRegime {
         }
     }
 }
+/// How old what a kitchen's replica answers is. Unset in an answer: a hub gave it, by all that was
+/// committed until then.
+#[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ReplicaState {
+    /// Output only. When the kitchen last knew all that a hub knew: milliseconds since
+    /// 1970-01-01T00:00:00Z, on the kitchen's clock. What was recorded since may be missing. Unset: it
+    /// never did, since its first catch-up isn't over.
+    #[prost(int64, optional, tag = "1")]
+    pub heard_at_ms: ::core::option::Option<i64>,
+}
 /// A text in one language. A field that holds texts is a list of these, sorted by `language`
 /// in byte order, each language once.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -4950,6 +4960,9 @@ pub struct ListDocumentsResponse {
     /// Output only. For the next page. Empty: this is the last.
     #[prost(string, tag = "2")]
     pub next_page_token: ::prost::alloc::string::String,
+    /// Output only. How old the replica is that answers. Unset: a hub answers.
+    #[prost(message, optional, tag = "3")]
+    pub replica: ::core::option::Option<ReplicaState>,
 }
 /// Asks for a revision.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -5022,6 +5035,9 @@ pub struct GetStandardResponse {
     /// Output only. How far the feed was read.
     #[prost(message, optional, tag = "4")]
     pub as_of: ::core::option::Option<FeedCursor>,
+    /// Output only. How old the replica is that answers. Unset: a hub answers.
+    #[prost(message, optional, tag = "5")]
+    pub replica: ::core::option::Option<ReplicaState>,
 }
 /// Asks what is in force for a site.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -5060,6 +5076,9 @@ pub struct ListStandardsResponse {
     /// with ListChanges.
     #[prost(message, optional, tag = "4")]
     pub as_of: ::core::option::Option<FeedCursor>,
+    /// Output only. How old the replica is that answers. Unset: a hub answers.
+    #[prost(message, optional, tag = "5")]
+    pub replica: ::core::option::Option<ReplicaState>,
 }
 /// Generated client implementations.
 pub mod document_service_client {
@@ -5078,6 +5097,11 @@ pub mod document_service_client {
     ///
     /// `site` in a request says who reads. A site reads what all may read, its own site document and its
     /// own price lists; an empty `site` is the chef's whole view.
+    ///
+    /// A kitchen's replica serves this, too, and FigureService, for tools in the kitchen and with no hub
+    /// in reach. It answers for its own site, by what it last heard of a hub, and says when that was. It
+    /// holds what was released to the site and no more: a document that never was is not found. Calls of
+    /// other services it refuses (FAILED_PRECONDITION, NOT_AT_KITCHEN).
     ///
     /// All calls may also fail with UNAUTHENTICATED (NOT_AUTHENTICATED) and PERMISSION_DENIED
     /// (NOT_ALLOWED), as AccessService says, with UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; try again
@@ -5388,6 +5412,11 @@ pub mod document_service_server {
     ///
     /// `site` in a request says who reads. A site reads what all may read, its own site document and its
     /// own price lists; an empty `site` is the chef's whole view.
+    ///
+    /// A kitchen's replica serves this, too, and FigureService, for tools in the kitchen and with no hub
+    /// in reach. It answers for its own site, by what it last heard of a hub, and says when that was. It
+    /// holds what was released to the site and no more: a document that never was is not found. Calls of
+    /// other services it refuses (FAILED_PRECONDITION, NOT_AT_KITCHEN).
     ///
     /// All calls may also fail with UNAUTHENTICATED (NOT_AUTHENTICATED) and PERMISSION_DENIED
     /// (NOT_ALLOWED), as AccessService says, with UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; try again
@@ -7292,6 +7321,9 @@ pub enum ErrorReason {
     /// ABORTED. Another version of the root of trust is next. Read the latest, then make the next.
     /// Sample: {"expected": "3", "version": "2"}.
     RootConflict = 71,
+    /// FAILED_PRECONDITION. A kitchen's replica was asked for what only a hub answers. Ask a hub. Sample:
+    /// {"site": "harbour"}.
+    NotAtKitchen = 80,
 }
 impl ErrorReason {
     /// String value of the enum field names used in the ProtoBuf definition.
@@ -7353,6 +7385,7 @@ impl ErrorReason {
             Self::ReviewNeeded => "ERROR_REASON_REVIEW_NEEDED",
             Self::SignatureMissing => "ERROR_REASON_SIGNATURE_MISSING",
             Self::RootConflict => "ERROR_REASON_ROOT_CONFLICT",
+            Self::NotAtKitchen => "ERROR_REASON_NOT_AT_KITCHEN",
         }
     }
     /// Creates an enum from field names used in the ProtoBuf definition.
@@ -7411,6 +7444,7 @@ impl ErrorReason {
             "ERROR_REASON_REVIEW_NEEDED" => Some(Self::ReviewNeeded),
             "ERROR_REASON_SIGNATURE_MISSING" => Some(Self::SignatureMissing),
             "ERROR_REASON_ROOT_CONFLICT" => Some(Self::RootConflict),
+            "ERROR_REASON_NOT_AT_KITCHEN" => Some(Self::NotAtKitchen),
             _ => None,
         }
     }
@@ -7433,6 +7467,9 @@ pub struct GetFeedStateResponse {
     /// view was compacted. 0: it never was.
     #[prost(uint64, tag = "2")]
     pub oldest_position: u64,
+    /// Output only. How old the replica is that answers. Unset: a hub answers.
+    #[prost(message, optional, tag = "3")]
+    pub replica: ::core::option::Option<ReplicaState>,
 }
 /// Asks for entries.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -7510,6 +7547,8 @@ pub mod feed_service_client {
     /// UNAUTHENTICATED (NOT_AUTHENTICATED) and PERMISSION_DENIED (NOT_ALLOWED), as AccessService says, with
     /// UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; go on from the last cursor after a pause) and
     /// DATA_LOSS (STORE_DAMAGED).
+    ///
+    /// A kitchen's replica answers GetFeedState alone.
     #[derive(Debug, Clone)]
     pub struct FeedServiceClient<T> {
         inner: tonic::client::Grpc<T>,
@@ -7732,6 +7771,8 @@ pub mod feed_service_server {
     /// UNAUTHENTICATED (NOT_AUTHENTICATED) and PERMISSION_DENIED (NOT_ALLOWED), as AccessService says, with
     /// UNAVAILABLE (STORE_UNAVAILABLE, SHUTTING_DOWN; go on from the last cursor after a pause) and
     /// DATA_LOSS (STORE_DAMAGED).
+    ///
+    /// A kitchen's replica answers GetFeedState alone.
     #[derive(Debug)]
     pub struct FeedServiceServer<T> {
         inner: Arc<T>,
@@ -8007,6 +8048,9 @@ pub struct Basis {
     /// The version of the rules of arithmetic, 1 or more.
     #[prost(uint32, tag = "2")]
     pub rules_version: u32,
+    /// Output only. How old the replica is that computed it. Unset: a hub computed it.
+    #[prost(message, optional, tag = "3")]
+    pub replica: ::core::option::Option<ReplicaState>,
 }
 /// How much is to be made.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]

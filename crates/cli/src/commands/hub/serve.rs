@@ -3,13 +3,13 @@
 use std::net::SocketAddr;
 use std::path::PathBuf;
 
-use chablon_server::{Access, DEFAULT_ADDRESS, Hub, OpenStore, Stopped, Tls, knows_anybody};
+use chablon_server::{Access, DEFAULT_ADDRESS, Hub, OpenStore, Stopped, knows_anybody};
 use clap::{Args, ValueEnum};
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
 use tracing_subscriber::EnvFilter;
 
-use crate::arguments::{StoreArguments, pem};
+use crate::arguments::{StoreArguments, TlsArguments};
 use crate::failure::{Exit, Failure};
 use crate::keys::PassphraseArguments;
 use crate::{console, signals};
@@ -28,15 +28,8 @@ pub(crate) struct Arguments {
     /// Serve an open hub to other machines, where whoever reaches it may read and release everything
     #[arg(long)]
     trust_network: bool,
-    /// The hub's certificate with what leads to its root, as PEM: the line is then encrypted
-    #[arg(long, value_name = "FILE", requires = "tls_key")]
-    tls_cert: Option<PathBuf>,
-    /// The certificate's private key, as PEM
-    #[arg(long, value_name = "FILE", requires = "tls_cert")]
-    tls_key: Option<PathBuf>,
-    /// Take connections from those alone who show a certificate that these roots vouch for
-    #[arg(long, value_name = "FILE", requires = "tls_cert")]
-    tls_callers: Option<PathBuf>,
+    #[command(flatten)]
+    tls: TlsArguments,
     /// The file of the key by which it signs what it shows kitchens; no other key belongs on a hub
     #[arg(long, value_name = "FILE", env = "CHABLON_HUB_KEY")]
     hub_key: Option<PathBuf>,
@@ -74,17 +67,6 @@ impl Arguments {
         ))
         .hint("ask for tokens with --access required, or say that the whole network is trusted with --trust-network"))
     }
-
-    fn tls(&self) -> Result<Option<Tls>, Failure> {
-        let (Some(certificate), Some(key)) = (&self.tls_cert, &self.tls_key) else {
-            return Ok(None);
-        };
-        let tls = Tls::new(pem(certificate)?, pem(key)?);
-        Ok(Some(match &self.tls_callers {
-            Some(roots) => tls.with_callers(pem(roots)?),
-            None => tls,
-        }))
-    }
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
@@ -96,7 +78,7 @@ enum Log {
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     arguments.check()?;
-    let tls = arguments.tls()?;
+    let tls = arguments.tls.tls()?;
     begin_log(arguments.log)?;
     let hub_key = arguments.passphrase.open(arguments.hub_key.as_slice())?.pop();
     let location = &arguments.store.location;

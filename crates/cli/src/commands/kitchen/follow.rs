@@ -3,8 +3,10 @@
 use chablon_sdk::{Event, Replica};
 use clap::Args;
 use tokio::sync::mpsc;
+use tokio_util::sync::CancellationToken;
 
 use super::ReplicaArguments;
+use super::serve::{Service, ServingArguments};
 use super::sync::{Before, news, say_relisted};
 use super::trust::TrustArguments;
 use crate::arguments::HubArguments;
@@ -20,15 +22,20 @@ pub(crate) struct Arguments {
     hub: HubArguments,
     #[command(flatten)]
     trust: TrustArguments,
+    #[command(flatten)]
+    serving: ServingArguments,
 }
 
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
     let replica = arguments.replica.open().await?;
     arguments.trust.apply(&replica, &client, &arguments.hub).await?;
+    let service = arguments.serving.begin(&arguments.replica).await?;
+    let stop = CancellationToken::new();
+    signals::cancel_when_told(stop.clone());
     let (sender, mut events) = mpsc::unbounded_channel();
     let following = async {
-        let told = replica.follow(&client, signals::told(), move |event| {
+        let told = replica.follow(&client, stop.cancelled(), move |event| {
             // Nobody listens only where printing has failed, which ends all of this.
             let _ = sender.send(event);
         });
@@ -42,11 +49,18 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         }
         Ok(())
     };
-    let followed = tokio::try_join!(following, printing);
+    let followed = tokio::try_join!(following, printing, served(service, stop.clone()));
     replica.close().await;
     followed?;
     console::note("No longer following; what is held goes on being good.");
     Ok(Exit::Result)
+}
+
+async fn served(service: Option<Service>, stop: CancellationToken) -> Result<(), Failure> {
+    match service {
+        Some(service) => service.run(stop).await,
+        None => Ok(()),
+    }
 }
 
 /// Tells what happens, each thing once.

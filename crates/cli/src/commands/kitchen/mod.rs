@@ -6,6 +6,7 @@ mod progress;
 mod rebuild;
 mod refuse;
 mod saying;
+mod serve;
 mod status;
 mod sync;
 mod trust;
