@@ -8,12 +8,13 @@ use chablon_model::{Day, IngredientId, Language, RecipeId, SiteId};
 use chablon_sdk::declare::allergens::AllergenDeclaration;
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Costing, Plan, PriceMove, PriceShock};
+use serde_json::Value;
 
 use crate::arguments::SourceArguments;
 use crate::book::folder_or_here;
 use crate::failure::Failure;
 use crate::text::Names;
-use crate::{clock, nearest};
+use crate::{clock, console, nearest, text};
 use book::BookSource;
 use replica::ReplicaSource;
 
@@ -117,6 +118,24 @@ impl Source {
             Self::Book(book) => book.balance(recipe),
             Self::Replica(replica) => replica.balance(),
         }
+    }
+
+    /// A sheet as it is printed: that of a replica says how old it is.
+    pub(crate) fn sheet(&self, sheet: String, names: &Names<'_>) -> String {
+        match self {
+            Self::Book(_) => sheet,
+            Self::Replica(replica) => {
+                text::with_age(&sheet, replica.status(), names.tongue, console::width())
+            }
+        }
+    }
+
+    /// The same for programs.
+    pub(crate) fn json(&self, object: Value) -> String {
+        console::json(&match self {
+            Self::Book(_) => object,
+            Self::Replica(replica) => text::json_with_age(object, replica.status()),
+        })
     }
 
     /// How everything is called, in a language or in the one that the site reads.

@@ -45,7 +45,7 @@ pub use feed::{Change, Changes, FeedHead, Recorded, Release};
 pub use frozen::FrozenRevision;
 pub use options::Options;
 pub use replica::{
-    Event, Imported, Pin, Progress, Relisted, Replica, Standard, Status, Synced, Together,
-    TrustStatus, decided_by,
+    Event, Imported, OVERDUE_AFTER, Pin, Progress, Relisted, Replica, Standard, Status, Synced,
+    Together, TrustStatus, decided_by,
 };
 pub use tls::Tls;

@@ -31,9 +31,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let printed = match arguments.format {
         Format::Text => {
             let names = source.names(None, arguments.language.as_ref())?;
-            text::balance_sheet(&balanced, &names, console::width())
+            source.sheet(text::balance_sheet(&balanced, &names, console::width()), &names)
         }
-        Format::Json => console::json(&balanced.to_json()),
+        Format::Json => source.json(balanced.to_json()),
     };
     console::result(&printed)?;
     Ok(Exit::Result)

@@ -49,9 +49,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         Format::Text => {
             let names = source.names(Some(&costing.site), arguments.language.as_ref())?;
             let costed = Costed { plan: &plan, costing: &costing, for_share: for_share.as_ref() };
-            text::cost_sheet(&costed, &names, console::width())
+            source.sheet(text::cost_sheet(&costed, &names, console::width()), &names)
         }
-        Format::Json => console::json(&json(&costing, for_share.as_ref())),
+        Format::Json => source.json(json(&costing, for_share.as_ref())),
     };
     console::result(&printed)?;
     Ok(Exit::Result)

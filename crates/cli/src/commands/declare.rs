@@ -68,9 +68,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let printed = match arguments.format {
         Format::Text => {
             let names = source.names(None, arguments.language.as_ref())?;
-            text::declaration_sheet(&declared, &names, console::width())
+            source.sheet(text::declaration_sheet(&declared, &names, console::width()), &names)
         }
-        Format::Json => console::json(&declared.to_json()),
+        Format::Json => source.json(declared.to_json()),
     };
     console::result(&printed)?;
     Ok(Exit::Result)

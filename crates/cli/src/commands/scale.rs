@@ -37,9 +37,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
             let names = source.names(site, arguments.language.as_ref())?;
             let allergens = demands.iter().map(|one| source.allergens(&one.recipe));
             let allergens: Vec<_> = allergens.collect::<Result<_, _>>()?;
-            text::sheet(&plan, &allergens, &names, console::width())
+            source.sheet(text::sheet(&plan, &allergens, &names, console::width()), &names)
         }
-        Format::Json => console::json(&plan.to_json()),
+        Format::Json => source.json(plan.to_json()),
     };
     console::result(&printed)?;
     Ok(Exit::Result)

@@ -53,9 +53,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let printed = match arguments.format {
         Format::Text => {
             let names = source.names(site, arguments.language.as_ref())?;
-            text::shock_sheet(&shock, &names, console::width())
+            source.sheet(text::shock_sheet(&shock, &names, console::width()), &names)
         }
-        Format::Json => console::json(&shock.to_json()),
+        Format::Json => source.json(shock.to_json()),
     };
     console::result(&printed)?;
     Ok(Exit::Result)

@@ -9,7 +9,7 @@ use clap::{Args, ValueEnum};
 use crate::arguments::{Format, LineArguments};
 use crate::clock::{self, parse_moment};
 use crate::failure::{Exit, Failure};
-use crate::text::SiteStandings;
+use crate::text::{SiteStandings, Tongue};
 use crate::{console, nearest, runtime, text};
 
 /// Who is on what: the standards in force, and how far each kitchen is with them
@@ -130,14 +130,17 @@ fn chosen(known: Vec<Site>, site: Option<&SiteId>) -> Result<Vec<Site>, Failure>
 async fn of_replica(file: &Path, at: Moment, arguments: &Arguments) -> Result<String, Failure> {
     let failed = |error| Failure::of(&error, "nothing can be read from it");
     let replica = Replica::reopen(file).await.map_err(failed)?;
+    let status = replica.status().await.map_err(failed)?;
     let standards = replica.standards(at).await.map_err(failed)?;
     let wanted: Vec<&Listed> =
         standards.iter().filter(|one| arguments.wants(&one.document)).collect();
     let title = format!("In force at {} on {}", replica.site(), clock::show(at));
-    let site = replica.site().clone();
     replica.close().await;
     if arguments.format == Format::Json {
-        return Ok(console::json(&text::replica_standards_json(&site, &wanted)));
+        let listed = text::replica_standards_json(&status.site, &wanted);
+        return Ok(console::json(&text::json_with_age(listed, &status)));
     }
-    Ok(format!("{title}\n{}", text::of_replica(&wanted, console::width())))
+    let width = console::width();
+    let sheet = format!("{title}\n{}", text::of_replica(&wanted, width));
+    Ok(text::with_age(&sheet, &status, Tongue::English, width))
 }

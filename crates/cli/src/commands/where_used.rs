@@ -3,15 +3,16 @@
 use std::path::PathBuf;
 
 use chablon_model::{IngredientId, Moment, RecipeId, SiteId, SupplierId};
-use chablon_sdk::Replica;
 use chablon_sdk::lots::StoredLotNote;
 use chablon_sdk::where_used::{Sought, Use};
+use chablon_sdk::{Replica, Status};
 use clap::Args;
 use serde_json::{Value, json};
 
 use crate::arguments::{Format, LineArguments};
 use crate::clock::{self, parse_moment};
 use crate::failure::{Exit, Failure};
+use crate::text::Tongue;
 use crate::{console, runtime, text};
 
 /// Where an ingredient or a component is used, who has it and when: what a recalled supply asks
@@ -60,7 +61,7 @@ struct What {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let now = clock::now();
-    let Found { mut notes, mut uses } = runtime::run(found(arguments))?;
+    let Found { mut notes, mut uses, replica } = runtime::run(found(arguments))?;
     let first_noted = notes.iter().map(|one| one.note.at).min();
     let from = arguments.from.or(first_noted).or(arguments.until).unwrap_or(now).min(now);
     let (from, until) = (arguments.from.unwrap_or(from), arguments.until.unwrap_or(now));
@@ -72,23 +73,38 @@ pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     uses.retain(|one| one.within(from, until));
     uses.retain(|one| arguments.site.as_ref().is_none_or(|site| one.site == *site));
     notes.retain(|one| arguments.site.as_ref().is_none_or(|site| one.note.site == *site));
-    console::result(&printed(arguments, &notes, &uses))?;
+    console::result(&printed(arguments, &notes, &uses, replica.as_ref()))?;
     Ok(Exit::Result)
 }
 
-fn printed(arguments: &Arguments, notes: &[StoredLotNote], uses: &[Use]) -> String {
+fn printed(
+    arguments: &Arguments,
+    notes: &[StoredLotNote],
+    uses: &[Use],
+    replica: Option<&Status>,
+) -> String {
     match arguments.format {
         Format::Text => {
             let width = console::width();
             let lot = arguments.lot.as_deref();
             let head = lot.map_or_else(String::new, |lot| text::lot(lot, notes, width));
-            format!("{head}{}", text::uses(uses, width))
+            let sheet = format!("{head}{}", text::uses(uses, width));
+            match replica {
+                Some(status) => text::with_age(&sheet, status, Tongue::English, width),
+                None => sheet,
+            }
         }
-        Format::Json => console::json(&json!({
-            "lot": arguments.lot,
-            "notes": notes.iter().map(note_json).collect::<Value>(),
-            "uses": uses.iter().map(json_of).collect::<Value>(),
-        })),
+        Format::Json => {
+            let found = json!({
+                "lot": arguments.lot,
+                "notes": notes.iter().map(note_json).collect::<Value>(),
+                "uses": uses.iter().map(json_of).collect::<Value>(),
+            });
+            console::json(&match replica {
+                Some(status) => text::json_with_age(found, status),
+                None => found,
+            })
+        }
     }
 }
 
@@ -97,6 +113,8 @@ fn printed(arguments: &Arguments, notes: &[StoredLotNote], uses: &[Use]) -> Stri
 struct Found {
     notes: Vec<StoredLotNote>,
     uses: Vec<Use>,
+    /// How the replica stands, where one was asked.
+    replica: Option<Status>,
 }
 
 impl Found {
@@ -109,9 +127,10 @@ async fn found(arguments: &Arguments) -> Result<Found, Failure> {
     let failed = |error| Failure::of(&error, "it isn't known where it is used");
     if let Some(file) = &arguments.replica {
         let replica = Replica::reopen(file).await.map_err(failed)?;
+        let status = replica.status().await.map_err(failed)?;
         let uses = replica.where_used(&sought(&arguments.what)?).await.map_err(failed)?;
         replica.close().await;
-        return Ok(Found::of(uses));
+        return Ok(Found { replica: Some(status), ..Found::of(uses) });
     }
     if arguments.hub.is_empty() {
         return Err(Failure::usage("neither a hub nor a replica is named")
@@ -124,7 +143,7 @@ async fn found(arguments: &Arguments) -> Result<Found, Failure> {
             if trace.notes.is_empty() && ingredient.is_none() {
                 return Err(nowhere(lot));
             }
-            Ok(Found { notes: trace.notes, uses: trace.uses })
+            Ok(Found { notes: trace.notes, ..Found::of(trace.uses) })
         }
         (_, what) => Ok(Found::of(client.where_used(&sought(what)?).await.map_err(failed)?)),
     }

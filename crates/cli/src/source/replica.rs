@@ -6,7 +6,7 @@ use chablon_model::{Day, DocumentKind, IngredientId, Language, Moment, RecipeId,
 use chablon_sdk::declare::allergens::AllergenDeclaration;
 use chablon_sdk::declared::{Balanced, Declared, Declaring};
 use chablon_sdk::figures::{Costing, Plan, PriceMove, PriceShock};
-use chablon_sdk::{Error, Replica, Standard, Together};
+use chablon_sdk::{Error, Replica, Standard, Status, Together};
 
 use super::{Asked, known_ingredients, known_on_hand, moving};
 use crate::failure::Failure;
@@ -17,6 +17,8 @@ use crate::{nearest, runtime};
 #[derive(Debug)]
 pub(crate) struct ReplicaSource {
     site: SiteId,
+    /// How it stood just before the standards were read.
+    status: Status,
     /// At least one.
     together: Together,
 }
@@ -29,8 +31,9 @@ impl ReplicaSource {
             let replica =
                 opened.map_err(|error| Failure::of(&error, "nothing can be read from it"))?;
             let site = replica.site().clone();
+            let status = status(&replica).await?;
             let together = match replica.together(recipes, at).await {
-                Ok(together) => Ok(Self { site, together }),
+                Ok(together) => Ok(Self { site, status, together }),
                 Err(error) => Err(unavailable(&replica, recipes, at, &error).await),
             };
             replica.close().await;
@@ -45,14 +48,20 @@ impl ReplicaSource {
             let replica =
                 opened.map_err(|error| Failure::of(&error, "nothing can be read from it"))?;
             let site = replica.site().clone();
+            let status = status(&replica).await?;
             let together = replica.everything(at).await;
             replica.close().await;
             let together = together.map_err(|error| Failure::of_figure(&error))?;
             if together.standards().is_empty() {
                 return Err(Failure::refused(format!("nothing is in force at `{site}` by then")));
             }
-            Ok(Self { site, together })
+            Ok(Self { site, status, together })
         })
+    }
+
+    /// How the replica stands.
+    pub(super) fn status(&self) -> &Status {
+        &self.status
     }
 
     pub(super) fn shock(
@@ -149,4 +158,9 @@ async fn unavailable(
     let ids: Vec<&str> = listed.map(|one| one.document.id.as_str()).collect();
     let absent = recipes.iter().find(|recipe| !ids.contains(&recipe.as_str()));
     failure.hint_if(absent.and_then(|id| nearest::hint(id.as_str(), ids.iter().copied())))
+}
+
+async fn status(replica: &Replica) -> Result<Status, Failure> {
+    let status = replica.status().await;
+    status.map_err(|error| Failure::of(&error, "nothing can be read from it"))
 }

@@ -5,9 +5,13 @@ use std::process::{Child, Command, Stdio};
 
 use chablon_sdk::access::AccessToken;
 use chablon_sdk::arith::Target;
-use chablon_sdk::{Client, Error, Options, figures::Plan};
+use chablon_sdk::figures::Plan;
+use chablon_sdk::model::Moment;
+use chablon_sdk::{Client, Error, Options, Replica};
 
-use crate::bench::{Session, program};
+use serde_json::Value;
+
+use crate::bench::{Done, Session, program};
 
 /// A kitchen that has taken the book, with the hub stopped since.
 fn alone() -> Session {
@@ -41,7 +45,11 @@ fn book_and_replica_give_the_same_json() {
         let of = |source: &str| session.run_unnoted(&format!("{command} {source} --format json"));
         let (book, replica) = (of("--book book"), of("--replica harbour.db"));
         assert_eq!((book.code, replica.code), (0, 0), "{}", replica.stderr);
-        assert_eq!(book.stdout, replica.stdout);
+        let read = |done: &Done| -> Value { serde_json::from_str(&done.stdout).expect("JSON") };
+        let (book, mut replica) = (read(&book), read(&replica));
+        let age = replica.as_object_mut().and_then(|object| object.remove("replica"));
+        assert!(age.is_some_and(|age| age["overdue"] == false), "it says how old it is");
+        assert_eq!(book, replica);
     }
 }
 
@@ -150,7 +158,7 @@ fn a_kitchen_that_follows_serves_its_tools_hub_or_no_hub() {
     assert!(replica.is_some_and(|replica| replica["heard_at_ms"].is_number()));
     let scale = "scale --replica harbour.db --recipe honey-bavarois --pieces 12 --format json";
     let done = session.run_unnoted(scale);
-    let here: serde_json::Value = serde_json::from_str(&done.stdout).expect("JSON");
+    let here: Value = serde_json::from_str(&done.stdout).expect("JSON");
     assert_eq!((&plan["ingredients"], &plan["basis"]), (&here["ingredients"], &here["basis"]));
     assert_eq!(plan["products"], here["products"]);
     following.kill().expect("it runs");
@@ -176,4 +184,60 @@ fn beyond_the_machine_a_kitchen_asks_its_tools_for_a_token() {
     following.wait().expect("it ends");
     let done = session.run_unnoted(&format!("{follow} --listen-token book/book.toml"));
     assert_eq!(done.code, 1, "{}", done.stderr);
+}
+
+/// A kitchen that last heard of its hub three days ago.
+fn silent() -> Session {
+    let mut session = Session::with_book();
+    session.start_hub();
+    session.run_unnoted("release --book book --note \"First standards\" --yes");
+    let (path, url) = (session.path("harbour.db"), session.hub_url().to_owned());
+    let runtime = tokio::runtime::Runtime::new().expect("a runtime");
+    runtime.block_on(async {
+        let then = Moment(chablon_sdk::now().0 - 3 * 24 * 60 * 60 * 1000);
+        let client = Client::connect([url], Options::default()).expect("an address");
+        let site = "harbour".parse().expect("a site");
+        let replica = Replica::open(path, site).await.expect("a replica").with_clock(move || then);
+        replica.sync(&client).await.expect("a hub");
+        replica.close().await;
+    });
+    session.stop_hub();
+    session
+}
+
+#[test]
+fn how_old_it_is_stands_beside_all_that_a_replica_says() {
+    let mut session = silent();
+    session.run("kitchen status --replica harbour.db");
+    session.run("kitchen status --replica harbour.db --format json");
+    session.run("standards --replica harbour.db --recipe light-syrup");
+    session.run("scale --replica harbour.db --recipe light-syrup --mass \"3 kg\"");
+    session.run("scale --replica harbour.db --recipe light-syrup --mass \"3 kg\" --language fr");
+    session.run("where-used --replica harbour.db --ingredient honey-acacia");
+    session.run("deviations list --replica harbour.db");
+    session.compare("replica-overdue");
+    let hub = "--hub http://127.0.0.1:1";
+    session.run_unnoted(&format!("kitchen sync --replica new.db --site harbour {hub}"));
+    let never = session.run_unnoted("kitchen status --replica new.db");
+    assert!(
+        never.stdout.contains("! harbour was never up to date with any hub"),
+        "{}",
+        never.stdout
+    );
+    for command in [
+        "scale --recipe light-syrup --mass \"3 kg\"",
+        "cost --recipe light-syrup --mass \"3 kg\" --on 2026-11-25",
+        "shock --price sugar-caster=\"+10 %\" --on 2026-11-25",
+        "declare --recipe light-syrup",
+        "balance --recipe light-syrup",
+        "standards",
+        "where-used --ingredient honey-acacia",
+    ] {
+        let done = session.run_unnoted(&format!("{command} --replica harbour.db --format json"));
+        let value: Value = serde_json::from_str(&done.stdout).unwrap_or_else(|error| {
+            panic!("{command}: {error}: {}", done.stderr);
+        });
+        assert_eq!(value["replica"]["overdue"], true, "{command}");
+        assert!(value["replica"]["heard_at_ms"].is_number(), "{command}");
+    }
 }

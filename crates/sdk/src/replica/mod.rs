@@ -31,7 +31,7 @@ pub use import::Imported;
 pub use pin::Pin;
 pub use say::decided_by;
 pub use standard::Standard;
-pub use status::{Status, TrustStatus};
+pub use status::{OVERDUE_AFTER, Status, TrustStatus};
 pub use sync::{Progress, Relisted, Synced};
 pub use together::Together;
 

@@ -10,6 +10,11 @@ use super::Replica;
 use super::pin::Trusting;
 use crate::Error;
 
+/// After which time without a word of a hub a replica is overdue: a kitchen that works every day
+/// should hear of what was released, and above all of what was withdrawn, by the next one. Our own
+/// choice; no source.
+pub const OVERDUE_AFTER: Duration = Duration::from_hours(24);
+
 /// How a replica stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -44,9 +49,26 @@ pub struct TrustStatus {
 impl Status {
     /// How long ago the hub was last heard of; none where it never was.
     pub fn silent_for(&self, now: Moment) -> Option<Duration> {
-        let milliseconds = now.0.saturating_sub(self.last_contact?.0);
-        Some(Duration::from_millis(milliseconds.try_into().unwrap_or(0)))
+        Some(between(self.last_contact?, now))
     }
+
+    /// When what is held was last all that a hub knew: when the kitchen heard so itself, or when the
+    /// hub vouched for it, as in a bundle; none where it never was.
+    pub fn known_at(&self) -> Option<Moment> {
+        let checkpoint = self.trust.as_ref().and_then(|trust| trust.checkpoint.as_ref());
+        let whole = checkpoint.filter(|checkpoint| checkpoint.state.is_some());
+        self.last_contact.max(whole.map(|checkpoint| checkpoint.issued_at))
+    }
+
+    /// Whether that is longer ago than [`OVERDUE_AFTER`], or never was. It disables nothing; what has
+    /// expired besides is among [`TrustStatus::notices`].
+    pub fn is_overdue(&self, now: Moment) -> bool {
+        self.known_at().is_none_or(|at| between(at, now) > OVERDUE_AFTER)
+    }
+}
+
+fn between(then: Moment, now: Moment) -> Duration {
+    Duration::from_millis(now.0.saturating_sub(then.0).try_into().unwrap_or(0))
 }
 
 impl Replica {

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use chablon_model::{Deviation, DocumentKey, Moment, RevisionRef, SiteId};
 use chablon_sdk::deviations::State;
-use chablon_sdk::{Client, Listed, Replica, StandardState};
+use chablon_sdk::{Client, Listed, Replica, StandardState, Status};
 use clap::Args;
 use futures::TryStreamExt;
 use serde_json::{Value, json};
@@ -36,7 +36,13 @@ pub(crate) struct Arguments {
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let now = clock::now();
     let rows = match &arguments.replica {
-        Some(file) => of_replica(file, now).await?,
+        Some(file) => {
+            let (rows, status) = of_replica(file, now).await?;
+            for overdue in text::overdue(&status, text::Tongue::English, now) {
+                console::note(&format!("! {overdue}"));
+            }
+            rows
+        }
         None if arguments.hub.is_empty() => {
             return Err(Failure::usage("neither a hub nor a replica is named").hint(
                 "name the hub with --hub URL, or the kitchen's replica with --replica FILE",
@@ -75,9 +81,10 @@ async fn of_hub(
     Ok(rows)
 }
 
-async fn of_replica(file: &Path, now: Moment) -> Result<Vec<text::Row>, Failure> {
+async fn of_replica(file: &Path, now: Moment) -> Result<(Vec<text::Row>, Status), Failure> {
     let failed = |error| Failure::of(&error, "nothing can be read from it");
     let replica = Replica::reopen(file).await.map_err(failed)?;
+    let status = replica.status().await.map_err(failed)?;
     let deviations = replica.deviations(now).await.map_err(failed)?;
     let standards = replica.standards(now).await.map_err(failed)?;
     replica.close().await;
@@ -89,7 +96,7 @@ async fn of_replica(file: &Path, now: Moment) -> Result<Vec<text::Row>, Failure>
         let standard = standards.get(&DocumentKey::from(&deviation.recipe()));
         row(deviation, now, standard)
     });
-    Ok(rows.collect())
+    Ok((rows.collect(), status))
 }
 
 fn in_force(listed: &Listed) -> Option<RevisionRef> {
