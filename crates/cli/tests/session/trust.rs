@@ -160,3 +160,24 @@ fn a_kitchen_that_joins_pins_the_root() {
         assert_eq!(status.stdout.contains(&digest[..12]), site == "harbour", "{}", status.stdout);
     }
 }
+
+#[test]
+fn whom_a_kitchen_trusts_is_settled_with_the_hub_away() {
+    let mut session = signed();
+    let done = session.run_unnoted("kitchen sync --replica a.db --site harbour --trust root-1");
+    assert_eq!(done.code, 0, "{}", done.stderr);
+    session.stop_hub();
+    let sync = |file: &str, root: &str| {
+        let hub = "--hub http://127.0.0.1:1";
+        format!("kitchen sync --replica {file} --site harbour --trust {root} {hub}")
+    };
+    let other = session.run_unnoted(&sync("a.db", &"5e".repeat(32)));
+    assert_eq!(other.code, 1, "{}", other.stderr);
+    assert!(other.stderr.contains("What is taken is held to that one."), "{}", other.stderr);
+    let fresh = session.run_unnoted(&sync("b.db", "root-1"));
+    assert!(fresh.stderr.contains("can't be reached"), "{}", fresh.stderr);
+    for file in ["a.db", "b.db"] {
+        let status = session.run_unnoted(&format!("kitchen status --replica {file}"));
+        assert!(status.stdout.contains("Trusts version 1 of root"), "{}", status.stdout);
+    }
+}

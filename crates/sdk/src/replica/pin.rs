@@ -40,7 +40,8 @@ impl Replica {
     /// is taken that the release keys didn't sign and that a hub's key doesn't vouch for; what is
     /// held from before is listed anew by the next catch-up.
     ///
-    /// The same pin again changes nothing, so it may be given each time.
+    /// The same pin again changes nothing, so it may be given each time. The first pin of a root whose
+    /// bytes are given needs no hub.
     ///
     /// # Errors
     /// [`Error::untrusted`] where the root isn't the one that is pinned or isn't signed.
@@ -60,6 +61,7 @@ impl Replica {
         let led = match &held {
             Some(root) if pin.is(root) => return Ok(root.clone()),
             Some(root) if *pin == Pin::FirstShown => return Ok(root.clone()),
+            None if let Pin::Root(shown) = pin => return self.begin_with(shown).await,
             _ => versions(source, pin).await?,
         };
         let digest = |root: &TrustedRoot| root.frozen().digest;
@@ -71,6 +73,14 @@ impl Replica {
         let latest = led.last().expect("the pinned root is the first").clone();
         self.keep_root(&latest).await?;
         Ok(latest)
+    }
+
+    /// Trusts a root whose bytes are at hand: nobody has to be asked, and the next catch-up follows it
+    /// to its latest version.
+    async fn begin_with(&self, shown: &SignedBytes) -> Result<TrustedRoot, Error> {
+        let root = TrustedRoot::pinned(shown, shown.digest)?;
+        self.keep_root(&root).await?;
+        Ok(root)
     }
 
     /// The root that is trusted; none where the replica takes whatever its hub shows.

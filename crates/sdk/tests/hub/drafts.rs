@@ -6,10 +6,14 @@ use chablon_sdk::model::{
     AllergenState, Audience, Day, DocumentContent, Draft, DraftId, ReviewRule,
 };
 use chablon_sdk::{Client, Error, Reason};
+use chablon_testkit::trust::{HUB_KEY, key};
 use chablon_testkit::{Keeping, TestHub, sample};
 use futures::TryStreamExt;
 
-use crate::common::{client, first_line, hub_with_book, note, quick, site, terms};
+use crate::common::{
+    NOW, assert_equal, client, first_line, hub_with_book, note, quick, site, terms,
+};
+use crate::signing::{pinned, signed_hub};
 
 fn today() -> Day {
     Day::new(2026, 10, 1).expect("a day")
@@ -225,4 +229,45 @@ async fn the_rule_of_the_book_says_how_many_and_whether_without() {
     let coast = terms("Nuts").to(Audience::site(site("harbour")));
     let release = ada.draft_release(&proposed, &coast).await.unwrap();
     ada.release_draft(&release).await.unwrap();
+}
+
+/// Where a group signs, a release that was made of a draft is signed on the machine of whoever holds
+/// the key, as any other.
+#[tokio::test]
+async fn a_release_of_a_draft_is_signed_like_any() {
+    for keeping in [Keeping::Memory, Keeping::Sqlite] {
+        let (hub, client) = signed_hub(keeping).await;
+        let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
+        let replica = pinned("harbour", &client).await;
+        replica.sync(&client).await.unwrap();
+        let draft = in_review(&ada, &with_milk(1040)).await;
+        take(&ben, &Step::approve(&draft, "Tasted it")).await;
+        let proposed = ada.proposed(&id()).await.unwrap();
+        let ready = async || ada.draft_release(&proposed, &terms("Less milk")).await.unwrap();
+
+        let unsigned = ready().await;
+        because(ada.release_draft(&unsigned).await, Reason::SignatureMissing);
+        let mut strange = ready().await;
+        strange.sign(&key(66));
+        because(ada.release_draft(&strange).await, Reason::SignatureMissing);
+        let mut hubs_own = ready().await;
+        hubs_own.sign(&key(HUB_KEY));
+        because(ada.release_draft(&hubs_own).await, Reason::SignatureMissing);
+        let draft = ada.proposed(&id()).await.unwrap().draft;
+        assert_eq!(draft.state, DraftState::Approved, "what is refused changes nothing");
+        assert_eq!(replica.sync(&client).await.unwrap().progress.entries, 0);
+
+        let mut signed = ready().await;
+        signed.sign(&key(11));
+        let recorded = ada.release_draft(&signed).await.unwrap();
+        assert_eq!(
+            ada.release_draft(&signed).await.unwrap().first_position,
+            recorded.first_position
+        );
+        let synced = replica.sync(&client).await.unwrap();
+        assert_eq!((synced.progress.entries, synced.relisted), (1, None));
+        assert_equal(&replica, &client).await;
+        let standard = replica.standard(&"custard".parse().unwrap(), NOW).await.unwrap();
+        assert_eq!(standard.in_force().note, "Less milk");
+    }
 }

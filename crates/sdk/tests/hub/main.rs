@@ -21,6 +21,7 @@ mod machine;
 mod moments;
 mod offline;
 mod publish;
+mod resumption;
 mod signing;
 mod site_time;
 mod sync;

@@ -10,7 +10,7 @@ use chablon_testkit::{Keeping, TestHub, sample};
 use futures::TryStreamExt as _;
 
 use crate::common::{
-    NOW, assert_equal, client, hub_with_book, kitchen, note, release, site, terms,
+    NOW, assert_equal, client, client_of, hub_with_book, kitchen, note, release, site, terms,
 };
 use crate::signing::{
     DAY, first_root, hub_with_key, pinned, release_signed, rule, signed_hub, withdraw_signed,
@@ -251,4 +251,26 @@ async fn expiry_is_told_and_no_recipe_is_disabled() {
     );
     assert_eq!(replica.status().await.unwrap().trust.unwrap().notices, synced.notices);
     replica.standard(&crate::common::recipe("custard"), later).await.unwrap();
+}
+
+#[tokio::test]
+async fn a_root_at_hand_is_pinned_with_no_hub_in_reach() {
+    let nowhere = client_of(["http://127.0.0.1:1".to_owned()]);
+    let (_hub, client) = signed_hub(Keeping::Memory).await;
+    client.add_root(&signed_root(&root(2), &[1, 2])).await.unwrap();
+    let replica = kitchen("harbour").await;
+    let pin = Pin::Root(first_root());
+    for _ in 0..2 {
+        assert_eq!(replica.pin(&nowhere, &pin).await.unwrap().root(), &root(1));
+    }
+    let (_plain, plain) = hub_with_book(Keeping::Memory).await;
+    assert!(replica.sync(&plain).await.unwrap_err().untrusted().is_some());
+    replica.sync(&client).await.unwrap();
+    assert_equal(&replica, &client).await;
+    assert_eq!(replica.trusted_root().await.unwrap().unwrap().root(), &root(2));
+    replica.pin(&client, &pin).await.unwrap();
+    let by_digest = kitchen("harbour").await;
+    let lost = by_digest.pin(&nowhere, &Pin::Digest(first_root().digest)).await.unwrap_err();
+    assert!(lost.is_unavailable(), "{lost:?}");
+    assert_eq!(by_digest.trusted_root().await.unwrap(), None);
 }

@@ -51,7 +51,16 @@ impl TrustArguments {
         let Some(pin) = pin else { return Ok(()) };
         let failed = |error| Failure::of(&error, "no root was pinned and nothing was taken");
         let before = replica.trusted_root().await.map_err(failed)?;
-        let root = replica.pin(client, &pin).await.map_err(failed)?;
+        let root = match (replica.pin(client, &pin).await, &before) {
+            (Err(error), Some(held)) if error.is_unavailable() => {
+                console::note(&format!(
+                    "! The hub is out of reach, so it isn't known whether the pinned root leads to the one that is trusted, {}. What is taken is held to that one.",
+                    held.frozen().digest
+                ));
+                return Ok(());
+            }
+            (pinned, _) => pinned.map_err(failed)?,
+        };
         if pin == Pin::FirstShown && before.is_none() {
             console::note(&format!(
                 "! The root {} was trusted because the hub showed it first. Compare it with the chef's before anything is made by it.",
