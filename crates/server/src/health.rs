@@ -26,11 +26,15 @@ const NAMES: &[&str] = &[
 pub(crate) struct Health(HealthReporter);
 
 impl Health {
-    /// Every service serves from the start: a hub listens once its store is open.
-    pub(crate) async fn begin() -> (Self, HealthServer<impl HealthService>) {
+    /// Every service that there is serves from the start: a hub listens once its store is open.
+    pub(crate) async fn begin(
+        is_there: impl Fn(&str) -> bool,
+    ) -> (Self, HealthServer<impl HealthService>) {
         let (reporter, server) = health_reporter();
         for name in NAMES {
-            reporter.set_service_status(name, ServingStatus::Serving).await;
+            let there = is_there(name);
+            let status = if there { ServingStatus::Serving } else { ServingStatus::NotServing };
+            reporter.set_service_status(name, status).await;
         }
         (Self(reporter), server)
     }

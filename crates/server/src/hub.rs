@@ -255,7 +255,8 @@ async fn routes(desk: Arc<Desk>) -> Result<(Health, Routes), ServeError> {
         .register_encoded_file_descriptor_set(pb::DESCRIPTORS)
         .register_encoded_file_descriptor_set(tonic_health::pb::FILE_DESCRIPTOR_SET)
         .build_v1()?;
-    let (health, health_service) = Health::begin().await;
+    let (health, health_service) =
+        Health::begin(|name| desk.kitchen.is_none() || Kitchen::serves(name)).await;
     let drafts = DraftServiceServer::new(Drafts(Arc::clone(&desk)));
     let releases = ReleaseServiceServer::new(Releases(Arc::clone(&desk)));
     let mut routes = Routes::builder();

@@ -17,6 +17,8 @@ use chablon_store::{
 };
 use tokio::sync::watch;
 
+use crate::scene::CORRECTIONS;
+
 /// What is done to a view before it is shown. What lies before the chef's first correction stays.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Fault {
@@ -24,10 +26,15 @@ pub(crate) enum Fault {
     Drops,
     /// Every fourth entry changes places with the next one.
     Swaps,
+    /// The chef's last release is acknowledged and not made.
+    Forgets,
 }
 
 /// The chef's first release has a part for all and one for each of two kitchens.
 const FIRST_CORRECTION: u64 = 4;
+
+/// Where the last one stands.
+const LAST_CORRECTION: u64 = FIRST_CORRECTION + CORRECTIONS - 1;
 
 impl Fault {
     fn harm(self, entries: &mut Vec<FeedEntry>) {
@@ -40,6 +47,7 @@ impl Fault {
                     }
                 }
             }
+            Self::Forgets => {}
         }
         let mut last = 0;
         for entry in entries {
@@ -146,6 +154,10 @@ impl HubStore for Faulty {
     }
 
     async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {
+        let next = self.0.state().await?.position + 1;
+        if matches!(self.1, Fault::Forgets) && next == LAST_CORRECTION {
+            return Ok(Committed { first_position: next, last_position: next, repeated: false });
+        }
         self.0.release(commit).await
     }
 

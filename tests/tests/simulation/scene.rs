@@ -1,11 +1,12 @@
 //! Who is there, what breaks, and whether all are equal in the end.
 
 use std::cell::Cell;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 use std::sync::Arc;
 use std::time::Duration;
 
-use chablon_sdk::model::{Audience, Entry, Moment, SiteId, View};
+use chablon_sdk::model::{Audience, Entry, EntryBody, Moment, SiteId, View};
 use chablon_sdk::publish::Terms;
 use chablon_sdk::{Change, Client, Error, Replica};
 use chablon_server::{Clock, Hub};
@@ -36,7 +37,7 @@ const KITCHENS: [(&str, &str); 4] = [
 ];
 
 /// How many corrections the chef releases.
-const CORRECTIONS: u32 = 25;
+pub(crate) const CORRECTIONS: u64 = 25;
 /// How long the chef rests between two, at most.
 const REST: Duration = Duration::from_secs(10);
 /// How long lines break and hubs fall; from then on all is well.
@@ -156,7 +157,7 @@ where
 async fn release_all(mut dice: StdRng, last: Rc<Cell<Option<u64>>>) -> turmoil::Result {
     let client = client(&HUBS);
     let mut documents = sample::book().documents();
-    let mut position = 0;
+    let (mut position, mut acknowledged) = (0, Vec::new());
     for number in 0..=CORRECTIONS {
         let audience = match number % 3 {
             2 => Audience::site("millrace".parse()?),
@@ -170,15 +171,34 @@ async fn release_all(mut dice: StdRng, last: Rc<Cell<Option<u64>>>) -> turmoil::
             return Err(format!("{recorded:?} does not stand after {position}").into());
         }
         position = recorded.last_position;
+        acknowledged.push((position, terms.note.clone()));
         note(&mut documents, number);
         tokio::time::sleep(REST.mul_f64(dice.random())).await;
     }
+    nothing_is_lost(&acknowledged).await?;
     last.set(Some(position));
     Ok(())
 }
 
+/// Whether all that was acknowledged to the chef is in the feed that the witness shows, where it was
+/// said to be.
+async fn nothing_is_lost(acknowledged: &[(u64, String)]) -> turmoil::Result {
+    let client = client(&[WITNESS]);
+    let pages = insist(|| client.changes(&View::Whole, None).try_collect::<Vec<_>>()).await?;
+    let noted = |change: &Change| match &change.says {
+        EntryBody::Release(manifest) => Some((change.position, manifest.note.clone())),
+        _ => None,
+    };
+    let there: BTreeSet<_> =
+        pages.iter().flat_map(|page| page.entries.iter().filter_map(noted)).collect();
+    match acknowledged.iter().find(|one| !there.contains(*one)) {
+        Some(lost) => Err(format!("{lost:?} was acknowledged and is lost").into()),
+        None => Ok(()),
+    }
+}
+
 /// Another note on the custard.
-fn note(documents: &mut [chablon_sdk::model::DocumentContent], number: u32) {
+fn note(documents: &mut [chablon_sdk::model::DocumentContent], number: u64) {
     for document in documents {
         if let chablon_sdk::model::DocumentContent::Recipe(recipe) = document
             && recipe.id.as_str() == "custard"

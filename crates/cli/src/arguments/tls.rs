@@ -23,6 +23,11 @@ pub(crate) struct TlsArguments {
 }
 
 impl TlsArguments {
+    /// Whether anything of it is named.
+    pub(crate) fn is_named(&self) -> bool {
+        self.tls_cert.is_some()
+    }
+
     /// The certificate, where one is named.
     pub(crate) fn tls(&self) -> Result<Option<Tls>, Failure> {
         let (Some(certificate), Some(key)) = (&self.tls_cert, &self.tls_key) else {

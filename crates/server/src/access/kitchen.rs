@@ -20,6 +20,12 @@ const SERVED: [&str; 5] = [
 const WITHOUT_DOCUMENTS: usize = 2;
 
 impl Kitchen {
+    /// Whether a replica answers any call of a service; the empty name is the whole of it.
+    pub(crate) fn serves(service: &str) -> bool {
+        let begin = format!("/{service}/");
+        service.is_empty() || SERVED.iter().any(|one| one.starts_with(&begin))
+    }
+
     /// Refuses what only a hub answers, and everything before the first catch-up.
     pub(super) async fn admit(&self, path: &str) -> Result<(), Refusal> {
         let Some(served) = SERVED.iter().position(|begin| path.starts_with(begin)) else {

@@ -16,6 +16,8 @@ use tonic::codegen::Bytes;
 use tonic::codegen::http::uri::PathAndQuery;
 use tonic::transport::{Channel, Endpoint};
 use tonic::{Request, Status};
+use tonic_health::pb::HealthCheckRequest;
+use tonic_health::pb::health_client::HealthClient;
 
 use crate::raw::Raw;
 use crate::support::Refused;
@@ -66,4 +68,22 @@ async fn whatever_it_does_not_answer_is_refused_with_its_reason() {
     }
     let unknown = call(&channel, "NoService/NoMethod").await.map_err(|one| Refused::of(&one));
     assert_eq!(unknown.unwrap_err().metadata.get("site").map(String::as_str), Some("harbour"));
+}
+
+#[tokio::test]
+async fn its_health_is_that_of_the_services_it_has() {
+    let mut health = HealthClient::new(kitchen().await);
+    for (service, serves) in [
+        ("", true),
+        ("chablon.v1.DocumentService", true),
+        ("chablon.v1.FeedService", true),
+        ("chablon.v1.FigureService", true),
+        ("chablon.v1.ReleaseService", false),
+        ("chablon.v1.AdoptionService", false),
+        ("chablon.v1.AccessService", false),
+    ] {
+        let request = HealthCheckRequest { service: service.to_owned() };
+        let status = health.check(request).await.unwrap().into_inner().status;
+        assert_eq!(status, if serves { 1 } else { 2 }, "{service}");
+    }
 }

@@ -47,7 +47,9 @@ impl ServingArguments {
         &self,
         replica: &ReplicaArguments,
     ) -> Result<Option<Service>, Failure> {
-        let Some(address) = self.listen else { return Ok(None) };
+        let Some(address) = self.listen else {
+            return if self.tls.is_named() { Err(nothing_to_encrypt()) } else { Ok(None) };
+        };
         let tls = self.tls.tls()?;
         let token = self.token(address)?;
         let (file, site) = (&replica.replica, &replica.site);
@@ -92,6 +94,11 @@ impl Service {
             Failure::hub(format!("tools in the kitchen are no longer served: {error}"))
         })
     }
+}
+
+fn nothing_to_encrypt() -> Failure {
+    Failure::usage("a certificate is for what is served, and nothing is")
+        .hint("say where to serve tools in the kitchen with --listen ADDRESS")
 }
 
 fn taken(address: SocketAddr, error: &std::io::Error) -> Failure {
