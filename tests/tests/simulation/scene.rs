@@ -8,10 +8,11 @@ use std::time::Duration;
 
 use chablon_sdk::model::{Audience, Entry, EntryBody, Moment, SiteId, View};
 use chablon_sdk::publish::Terms;
-use chablon_sdk::{Change, Client, Error, Replica};
+use chablon_sdk::{Change, Client, Error, Pin, Replica, SignedBytes};
 use chablon_server::{Clock, Hub};
 use chablon_store::{HubStore, MemoryHub};
 use chablon_testkit::sample;
+use chablon_testkit::trust::{HUB_KEY, RELEASE_KEYS, ROOT_KEYS, key, root, signed_root};
 use futures::TryStreamExt as _;
 use rand::rngs::StdRng;
 use rand::{RngExt as _, SeedableRng as _};
@@ -45,8 +46,25 @@ const TROUBLE: Duration = Duration::from_mins(3);
 /// By when all must have ended, by the clock of the simulation.
 const END: Duration = Duration::from_mins(20);
 
-/// Plays one simulation to its end, with hubs that do right or do not.
-pub(crate) fn play(seed: u64, fault: Option<Fault>) -> Result<(), Box<dyn std::error::Error>> {
+/// What is particular about a simulation.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Group {
+    /// Nobody signs anything.
+    Unsigned,
+    /// The chef signs, the hubs vouch for what they show, and the kitchens have pinned the root.
+    Signed,
+    /// Nobody signs anything, and the hubs do wrong.
+    Deceived(Fault),
+}
+
+impl Group {
+    fn signs(self) -> bool {
+        matches!(self, Self::Signed)
+    }
+}
+
+/// Plays one simulation to its end.
+pub(crate) fn play(seed: u64, group: Group) -> Result<(), Box<dyn std::error::Error>> {
     let mut random = StdRng::seed_from_u64(seed);
     let mut sim = turmoil::Builder::new()
         .simulation_duration(END)
@@ -59,16 +77,16 @@ pub(crate) fn play(seed: u64, fault: Option<Fault>) -> Result<(), Box<dyn std::e
     let store = Arc::new(MemoryHub::new("simulated".parse()?));
     for hub in HUBS {
         let store = Arc::clone(&store);
-        sim.host(hub, move || serve(seen(&store, fault)));
+        sim.host(hub, move || serve(seen(&store, group), group));
     }
-    sim.host(WITNESS, move || serve(Arc::clone(&store) as Arc<dyn HubStore>));
+    sim.host(WITNESS, move || serve(Arc::clone(&store) as Arc<dyn HubStore>, group));
     // The chef's last position, once there is no more to come.
     let last = Rc::new(Cell::new(None));
     let dice = StdRng::seed_from_u64(random.random());
-    sim.client(CHEF, release_all(dice, Rc::clone(&last)));
+    sim.client(CHEF, release_all(dice, Rc::clone(&last), group));
     for (host, site) in KITCHENS {
         let dice = StdRng::seed_from_u64(random.random());
-        sim.client(host, keep_up(site, dice, Rc::clone(&last)));
+        sim.client(host, keep_up(site, dice, Rc::clone(&last), group));
     }
     run(&mut sim, &mut random)
 }
@@ -125,15 +143,16 @@ fn mend(sim: &mut Sim<'_>) {
     }
 }
 
-fn seen(store: &Arc<MemoryHub>, fault: Option<Fault>) -> Arc<dyn HubStore> {
-    match fault {
-        Some(fault) => Arc::new(Faulty(Arc::clone(store), fault)),
-        None => Arc::clone(store) as Arc<dyn HubStore>,
+fn seen(store: &Arc<MemoryHub>, group: Group) -> Arc<dyn HubStore> {
+    match group {
+        Group::Deceived(fault) => Arc::new(Faulty(Arc::clone(store), fault)),
+        Group::Unsigned | Group::Signed => Arc::clone(store) as Arc<dyn HubStore>,
     }
 }
 
-async fn serve(store: Arc<dyn HubStore>) -> turmoil::Result {
+async fn serve(store: Arc<dyn HubStore>, group: Group) -> turmoil::Result {
     let hub = Hub::new(store).with_clock(Clock::new(|| NOW));
+    let hub = if group.signs() { hub.with_checkpoint_key(key(HUB_KEY)) } else { hub };
     hub.serve_connections(listen().await?, CancellationToken::new()).await?;
     Ok(())
 }
@@ -154,8 +173,16 @@ where
 }
 
 /// The chef: the small book, then one correction after the other to all or to some.
-async fn release_all(mut dice: StdRng, last: Rc<Cell<Option<u64>>>) -> turmoil::Result {
+async fn release_all(
+    mut dice: StdRng,
+    last: Rc<Cell<Option<u64>>>,
+    group: Group,
+) -> turmoil::Result {
     let client = client(&HUBS);
+    if group.signs() {
+        let root = first_root();
+        insist(|| client.add_root(&root)).await?;
+    }
     let mut documents = sample::book().documents();
     let (mut position, mut acknowledged) = (0, Vec::new());
     for number in 0..=CORRECTIONS {
@@ -165,7 +192,10 @@ async fn release_all(mut dice: StdRng, last: Rc<Cell<Option<u64>>>) -> turmoil::
         };
         let audience = if number == 0 { Audience::All } else { audience };
         let terms = Terms::new(NOW, format!("Correction {number}"), "A chef").to(audience);
-        let draft = insist(|| client.draft(&documents, &terms)).await?;
+        let mut draft = insist(|| client.draft(&documents, &terms)).await?;
+        if group.signs() {
+            draft.sign(&key(RELEASE_KEYS[0]));
+        }
         let recorded = insist(|| client.release(&draft)).await?;
         if recorded.first_position <= position {
             return Err(format!("{recorded:?} does not stand after {position}").into());
@@ -197,6 +227,11 @@ async fn nothing_is_lost(acknowledged: &[(u64, String)]) -> turmoil::Result {
     }
 }
 
+/// The root of a group that signs.
+fn first_root() -> SignedBytes {
+    signed_root(&root(1), &ROOT_KEYS[..2])
+}
+
 /// Another note on the custard.
 fn note(documents: &mut [chablon_sdk::model::DocumentContent], number: u64) {
     for document in documents {
@@ -210,9 +245,18 @@ fn note(documents: &mut [chablon_sdk::model::DocumentContent], number: u64) {
 
 /// A kitchen: it follows, is dropped in the middle of whatever it does, and follows again, until it
 /// holds the chef's last change; then it must be equal to the hub.
-async fn keep_up(site: &str, mut dice: StdRng, last: Rc<Cell<Option<u64>>>) -> turmoil::Result {
+async fn keep_up(
+    site: &str,
+    mut dice: StdRng,
+    last: Rc<Cell<Option<u64>>>,
+    group: Group,
+) -> turmoil::Result {
     let client = client(&HUBS);
     let replica = Replica::in_memory(site.parse()?).await?.with_clock(|| NOW);
+    if group.signs() {
+        // By its bytes, which came by another way: no hub is asked.
+        replica.pin(&client, &Pin::Root(first_root())).await?;
+    }
     loop {
         let life = tokio::time::sleep(Duration::from_mins(1).mul_f64(dice.random()));
         match replica.follow(&client, life, |_| ()).await {
