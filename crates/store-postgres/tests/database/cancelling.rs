@@ -7,8 +7,11 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::task::Poll;
 use std::time::Duration;
 
-use chablon_model::{Moment, NextStep, View};
-use chablon_store::{Ack, AckFilter, Committed, HubError, HubStore, Statement};
+use chablon_model::{DraftState, LotEvent, LotNote, Moment, NextStep, View};
+use chablon_store::{
+    Ack, AckFilter, Act, Actor, AuditLog, Committed, DraftCommit, DraftStep, DraftStore, Frozen,
+    HubError, HubStore, LotCommit, LotFilter, Request, Statement, digest_of,
+};
 use chablon_store_postgres::{PostgresConfig, PostgresHub};
 use rand::rngs::SmallRng;
 use rand::{RngExt as _, SeedableRng as _};
@@ -205,4 +208,57 @@ async fn acknowledgements_given_up_anywhere_are_kept_wholly_or_not_at_all() {
     let kept = hub.acks(&AckFilter { positions: 1..=2, site: None }).await.unwrap();
     let (one, two): (Vec<_>, Vec<_>) = kept.iter().partition(|ack| ack.position == 1);
     assert!(one.iter().map(|ack| &ack.site).eq(two.iter().map(|ack| &ack.site)));
+}
+
+fn request(name: &str) -> Request {
+    Request { id: id(name), digest: digest_of(name.as_bytes()) }
+}
+
+fn lot(number: u32) -> LotCommit {
+    let note = LotNote {
+        site: id("pear"),
+        ingredient: id("butter"),
+        supplier: None,
+        lot: format!("L {number}"),
+        event: LotEvent::Used,
+        at: Moment(700),
+        author: "the kitchen".to_owned(),
+    };
+    LotCommit { request: request(&format!("lot-{number}")), at: Moment(710), note }
+}
+
+fn proposal(number: u32) -> DraftCommit {
+    let (by, note) = (Actor { name: "ada".to_owned(), role: None }, "Less honey".to_owned());
+    let (request, draft) = (request(&format!("d-{number}")), id(&format!("draft-{number}")));
+    let step = DraftStep::Create { note, content: Frozen::new("less") };
+    DraftCommit { request, at: Moment(700), by, draft, step }
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn notes_and_drafts_given_up_anywhere_are_made_once_or_not_at_all() {
+    const EACH: u32 = 200;
+    let database = database().await;
+    let mut outside = database.connect().await;
+    let hub = open_with(database.url(), &small()).await;
+    hub.release(release_in(1, "first", &[revision("site/pear", 1)])).await.unwrap();
+    let (mut answers, mut given_up) = (Vec::new(), 0);
+    for number in 0..EACH {
+        let note = give_up_after(number % MOST_WAITS, hub.note_lot(lot(number))).await;
+        let draft = give_up_after(number / 5 % MOST_WAITS, hub.take_step(proposal(number))).await;
+        given_up += usize::from(note.is_none()) + usize::from(draft.is_none());
+        answers.push(note.map(Result::unwrap));
+    }
+    assert!(given_up >= 50, "only {given_up} calls were given up");
+    no_connection_is_poisoned(&mut outside).await;
+    for (number, answer) in (0..).zip(answers) {
+        let again = hub.note_lot(lot(number)).await.unwrap();
+        assert!(answer.is_none_or(|answer| answer == again), "an answered note is kept");
+        assert_eq!(hub.take_step(proposal(number)).await.unwrap().events.len(), 1);
+    }
+    let notes = hub.lot_notes(&LotFilter::default(), 0, PAGE).await.unwrap();
+    let drafts = hub.drafts(&DraftState::ALL, None, PAGE).await.unwrap();
+    let log = hub.audit(None, PAGE).await.unwrap();
+    let made = log.iter().filter(|entry| entry.record.act == Act::CreateDraft).count();
+    assert_eq!([notes.len(), drafts.len(), made], [EACH as usize; 3]);
+    no_connection_is_poisoned(&mut outside).await;
 }
