@@ -1,7 +1,10 @@
 //! A group that signs: keys, a root, a hub with a key of its own, kitchens that have pinned the root,
 //! and a bundle on a stick.
 
-use crate::bench::Session;
+use std::io::{BufRead as _, BufReader};
+use std::process::Stdio;
+
+use crate::bench::{Session, program};
 
 const RELEASE: &str = "release --book book --note \"First standards\" --yes";
 
@@ -180,4 +183,35 @@ fn whom_a_kitchen_trusts_is_settled_with_the_hub_away() {
         let status = session.run_unnoted(&format!("kitchen status --replica {file}"));
         assert!(status.stdout.contains("Trusts version 1 of root"), "{}", status.stdout);
     }
+}
+
+#[test]
+fn a_kitchen_that_follows_may_start_before_the_hub_whose_root_it_pins() {
+    let mut session = signed();
+    let root = session.run_unnoted("keys show root-1").stdout;
+    let digest = root.split_whitespace().find(|word| word.trim_end_matches('.').len() == 64);
+    let digest = digest.unwrap_or_else(|| panic!("no digest in {root}")).trim_end_matches('.');
+    let address = session.hub_url().trim_start_matches("http://").to_owned();
+    session.stop_hub();
+    let folder = session.path("");
+    let mut follow = program(&folder);
+    follow.args(["kitchen", "follow", "--replica", "a.db", "--site", "harbour"]);
+    follow.args(["--hub", &address, "--trust", digest]);
+    let streams = follow.stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut following = streams.spawn().expect("the program runs");
+    let mut notes = BufReader::new(following.stderr.take().expect("a pipe")).lines();
+    let away = notes.next().expect("a note").expect("text");
+    assert!(away.contains("so no root is pinned yet and nothing is taken"), "{away}");
+    let mut hub = program(&folder);
+    hub.args(["hub", "serve", "--store", "hub.db", "--listen", &address, "--hub-key", "hub.key"]);
+    let mut hub = hub.stdout(Stdio::null()).stderr(Stdio::null()).spawn().expect("a hub");
+    let mut lines = BufReader::new(following.stdout.take().expect("a pipe")).lines();
+    let news = lines.next().expect("news").expect("text");
+    assert!(news.ends_with("harbour is up to date (feed position 4)."), "{news}");
+    for process in [&mut following, &mut hub] {
+        process.kill().expect("it runs");
+        process.wait().expect("it ends");
+    }
+    let status = session.run_unnoted("kitchen status --replica a.db");
+    assert!(status.stdout.contains("Trusts version 1 of root"), "{}", status.stdout);
 }

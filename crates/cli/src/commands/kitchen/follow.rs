@@ -29,12 +29,13 @@ pub(crate) struct Arguments {
 pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
     let client = arguments.hub.client()?;
     let replica = arguments.replica.open().await?;
-    arguments.trust.apply(&replica, &client, &arguments.hub).await?;
     let service = arguments.serving.begin(&arguments.replica).await?;
     let stop = CancellationToken::new();
     signals::cancel_when_told(stop.clone());
     let (sender, mut events) = mpsc::unbounded_channel();
     let following = async {
+        let trust = &arguments.trust;
+        trust.apply_when_heard(&replica, &client, &arguments.hub, stop.cancelled()).await?;
         let told = replica.follow(&client, stop.cancelled(), move |event| {
             // Nobody listens only where printing has failed, which ends all of this.
             let _ = sender.send(event);
