@@ -160,6 +160,17 @@ fn regex_of(folder: &Path) -> String {
     folder.display().to_string().replace('.', r"\.")
 }
 
+/// A process that ends with the test, however that ends.
+pub(crate) struct Running(pub(crate) Child);
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        // Already gone is as good.
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
 /// A hub that was started as its own process.
 struct RunningHub {
     process: Child,

@@ -1,7 +1,7 @@
 //! A kitchen on its own: the hub is gone, or the replica is damaged.
 
 use std::io::{BufRead, BufReader};
-use std::process::{Child, Command, Stdio};
+use std::process::{Command, Stdio};
 
 use chablon_sdk::access::AccessToken;
 use chablon_sdk::arith::Target;
@@ -11,7 +11,7 @@ use chablon_sdk::{Client, Error, Options, Replica};
 
 use serde_json::Value;
 
-use crate::bench::{Done, Session, program};
+use crate::bench::{Done, Running, Session, program};
 
 /// A kitchen that has taken the book, with the hub stopped since.
 fn alone() -> Session {
@@ -118,13 +118,13 @@ fn a_kitchen_that_follows_tells_what_is_new_and_stops_when_told() {
 }
 
 /// A kitchen that follows the session's hub and serves its tools; its address.
-fn serving(session: &Session, arguments: &[&str]) -> (Child, String) {
+fn serving(session: &Session, arguments: &[&str]) -> (Running, String) {
     let mut follow = program(&session.path(""));
     follow.args(["kitchen", "follow", "--replica", "harbour.db", "--site", "harbour"]);
     follow.args(["--hub", session.hub_url(), "--listen", "127.0.0.1:0"]).args(arguments);
     let streams = follow.stdout(Stdio::piped()).stderr(Stdio::null());
-    let mut following = streams.spawn().expect("the program runs");
-    let mut lines = BufReader::new(following.stdout.take().expect("a pipe")).lines();
+    let mut following = Running(streams.spawn().expect("the program runs"));
+    let mut lines = BufReader::new(following.0.stdout.take().expect("a pipe")).lines();
     let mut next = || lines.next().expect("another line").expect("text");
     let told = next();
     let url = told.split_whitespace().find(|word| word.starts_with("http://"));
@@ -151,7 +151,7 @@ fn a_kitchen_that_follows_serves_its_tools_hub_or_no_hub() {
     let mut session = Session::with_book();
     session.start_hub();
     session.run_unnoted("release --book book --note \"First standards\" --yes");
-    let (mut following, url) = serving(&session, &[]);
+    let (_following, url) = serving(&session, &[]);
     session.stop_hub();
     let mut plan = scaled(&url, Options::default()).expect("a plan").to_json();
     let replica = plan["basis"].as_object_mut().and_then(|basis| basis.remove("replica"));
@@ -161,8 +161,6 @@ fn a_kitchen_that_follows_serves_its_tools_hub_or_no_hub() {
     let here: Value = serde_json::from_str(&done.stdout).expect("JSON");
     assert_eq!((&plan["ingredients"], &plan["basis"]), (&here["ingredients"], &here["basis"]));
     assert_eq!(plan["products"], here["products"]);
-    following.kill().expect("it runs");
-    following.wait().expect("it ends");
 }
 
 #[test]
@@ -175,13 +173,11 @@ fn beyond_the_machine_a_kitchen_asks_its_tools_for_a_token() {
     assert_eq!(done.code, 2, "{}", done.stderr);
     assert!(done.stderr.contains("--listen-token FILE"), "{}", done.stderr);
 
-    let (mut following, url) = serving(&session, &["--listen-token", "tools.token"]);
+    let (_following, url) = serving(&session, &["--listen-token", "tools.token"]);
     let token = std::fs::read_to_string(session.path("tools.token")).expect("a token was made");
     let token: AccessToken = token.trim().parse().expect("a token");
     assert!(scaled(&url, Options::default()).is_err_and(|error| error.is_denied()));
     scaled(&url, Options::default().with_token(token)).expect("a plan");
-    following.kill().expect("it runs");
-    following.wait().expect("it ends");
     let done = session.run_unnoted(&format!("{follow} --listen-token book/book.toml"));
     assert_eq!(done.code, 1, "{}", done.stderr);
 }

@@ -4,7 +4,7 @@
 use std::io::{BufRead as _, BufReader};
 use std::process::Stdio;
 
-use crate::bench::{Session, program};
+use crate::bench::{Running, Session, program};
 
 const RELEASE: &str = "release --book book --note \"First standards\" --yes";
 
@@ -198,20 +198,18 @@ fn a_kitchen_that_follows_may_start_before_the_hub_whose_root_it_pins() {
     follow.args(["kitchen", "follow", "--replica", "a.db", "--site", "harbour"]);
     follow.args(["--hub", &address, "--trust", digest]);
     let streams = follow.stdout(Stdio::piped()).stderr(Stdio::piped());
-    let mut following = streams.spawn().expect("the program runs");
-    let mut notes = BufReader::new(following.stderr.take().expect("a pipe")).lines();
+    let mut following = Running(streams.spawn().expect("the program runs"));
+    let mut notes = BufReader::new(following.0.stderr.take().expect("a pipe")).lines();
     let away = notes.next().expect("a note").expect("text");
     assert!(away.contains("so no root is pinned yet and nothing is taken"), "{away}");
     let mut hub = program(&folder);
     hub.args(["hub", "serve", "--store", "hub.db", "--listen", &address, "--hub-key", "hub.key"]);
-    let mut hub = hub.stdout(Stdio::null()).stderr(Stdio::null()).spawn().expect("a hub");
-    let mut lines = BufReader::new(following.stdout.take().expect("a pipe")).lines();
+    let hub = hub.stdout(Stdio::null()).stderr(Stdio::null()).spawn();
+    let _hub = Running(hub.expect("a hub"));
+    let mut lines = BufReader::new(following.0.stdout.take().expect("a pipe")).lines();
     let news = lines.next().expect("news").expect("text");
     assert!(news.ends_with("harbour is up to date (feed position 4)."), "{news}");
-    for process in [&mut following, &mut hub] {
-        process.kill().expect("it runs");
-        process.wait().expect("it ends");
-    }
+    drop(following);
     let status = session.run_unnoted("kitchen status --replica a.db");
     assert!(status.stdout.contains("Trusts version 1 of root"), "{}", status.stdout);
 }
