@@ -1,8 +1,10 @@
 //! Content and energy of published foods and recipes.
 
 use chablon_declare::content::{Composition, EU_FACTORS, Energy, US_FACTORS, WHOLE, energy};
+use chablon_declare::label::{LabelBasis, label};
 use chablon_model::{LabelRegime, Nutrient};
 use chablon_quantity::Exact;
+use test_case::test_case;
 
 use crate::fixture::{boiled, book, exact, id, recipe, with};
 use crate::sr28::{FOODS, food_of};
@@ -185,6 +187,22 @@ fn from_memory_the_general_factors_of_the_united_states() {
         US_FACTORS.iter().map(|one| format!("{} {}", one.name, one.kcal)).collect();
     assert_eq!(rows, ["protein 4", "total carbohydrate 4", "total fat 9", "alcohol 7"]);
     assert!(US_FACTORS.iter().all(|one| one.kj.is_none()));
+}
+
+/// Salt is sodium x 2.5 (Regulation (EU) No 1169/2011, Annex I), wherever the sodium comes from: of the
+/// salt of a kitchen that isn't 100 g, and a leavening has it without any salt. Sodium by SR28.
+#[test_case("01001", "643", "1.6075"; "salted butter")]
+#[test_case("02047", "38758", "96.895"; "table salt")]
+#[test_case("18369", "10600", "26.5"; "baking powder")]
+#[test_case("18372", "27360", "68.4"; "baking soda")]
+fn salt_and_sodium_are_one_figure(ndb: &str, sodium: &str, salt: &str) {
+    let content = content_of(&[("food", ndb)], &[("food", "1 kg")], "");
+    let exact_row = |under, key| {
+        let label = label(&content, under, LabelBasis::Per100G);
+        label.rows.into_iter().find(|row| row.key == key).expect("a row").exact
+    };
+    assert_eq!(exact_row(LabelRegime::Eu, "salt"), exact(salt));
+    assert_eq!(exact_row(LabelRegime::Us, "sodium"), exact(sodium));
 }
 
 /// Worked from SR28 figures: kJ and kcal of the union, kcal of the United States without alcohol.
