@@ -1,6 +1,5 @@
 //! Reading documents and their revisions.
 
-use std::collections::HashMap;
 use std::num::NonZeroU32;
 
 use chablon_model::{Digest, DocumentKey, DocumentKind, RevisionRef, View};
@@ -8,7 +7,7 @@ use chablon_store::{Head, StoredRevision};
 
 use crate::{Exchange, ReadError};
 
-/// How many heads are read from the store at a time.
+/// How many heads are read from the store at a time at most.
 const STEP: NonZeroU32 = NonZeroU32::new(500).unwrap();
 
 /// The latest revision of each document, as far as a page goes.
@@ -30,12 +29,16 @@ impl Exchange {
         limit: NonZeroU32,
     ) -> Result<Heads, ReadError> {
         self.known(view).await?;
+        // One more tells whether there is more. Where others stand before the kind that is wanted, ever
+        // longer stretches are gone through.
+        let mut size = limit.saturating_add(1).min(STEP);
         let limit = limit.get() as usize;
         let mut heads = Heads::default();
         let mut after = after;
         loop {
-            let step = self.store.heads(view, after.as_ref(), STEP).await?;
-            let ended = step.len() < STEP.get() as usize || past(kind, &step);
+            let step = self.store.heads(view, after.as_ref(), size).await?;
+            let ended = step.len() < size.get() as usize || past(kind, &step);
+            size = size.saturating_mul(size).min(STEP);
             after = step.last().map(|head| head.reference.key.clone());
             let wanted = step.into_iter().map(|head| head.reference);
             heads.documents.extend(wanted.filter(|head| kind.is_none_or(|k| head.key.kind == k)));
@@ -49,10 +52,8 @@ impl Exchange {
 
     /// One revision, if the reader may see it.
     pub async fn revision(&self, view: &View, digest: Digest) -> Result<StoredRevision, ReadError> {
-        self.known(view).await?;
-        let found = self.store.revision(digest).await?;
-        let seen = found.filter(|revision| visible(view, revision));
-        seen.ok_or(ReadError::UnknownRevision(digest))
+        let found = self.revisions(view, &[digest]).await?.pop().flatten();
+        found.ok_or(ReadError::UnknownRevision(digest))
     }
 
     /// Revisions in the order of the digests, without those that the reader may not see.
@@ -62,11 +63,9 @@ impl Exchange {
         digests: &[Digest],
     ) -> Result<Vec<Option<StoredRevision>>, ReadError> {
         self.known(view).await?;
-        let found = self.store.revisions(digests).await?;
-        let seen = found.into_iter().filter(|revision| visible(view, revision));
-        let mut by_digest: HashMap<Digest, StoredRevision> =
-            seen.map(|revision| (revision.reference.digest, revision)).collect();
-        Ok(digests.iter().map(|digest| by_digest.remove(digest)).collect())
+        let mut found = self.kept.revisions(&*self.store, digests).await?;
+        found.retain(|_, revision| visible(view, revision));
+        Ok(digests.iter().map(|digest| found.remove(digest)).collect())
     }
 
     /// Whether there is a document of which the reader may see revisions.

@@ -33,6 +33,7 @@ mod fault;
 mod feed;
 mod figures;
 mod follow;
+mod kept;
 mod kitchen;
 mod lots;
 mod read;
@@ -75,13 +76,19 @@ use day::day_of;
 pub struct Exchange {
     store: Arc<dyn HubStore>,
     recent: recent::Recent,
+    kept: kept::Kept,
     checkpoints: Option<Arc<Checkpoints>>,
 }
 
 impl Exchange {
     /// The use cases over a store.
     pub fn new(store: Arc<dyn HubStore>) -> Self {
-        Self { store, recent: recent::Recent::default(), checkpoints: None }
+        Self {
+            store,
+            recent: recent::Recent::default(),
+            kept: kept::Kept::default(),
+            checkpoints: None,
+        }
     }
 
     /// With a key by which the hub signs what it shows. A checkpoint stands for what is new for so

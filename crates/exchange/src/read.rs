@@ -50,8 +50,10 @@ impl Exchange {
     /// Refuses a site that isn't known.
     pub(crate) async fn known(&self, view: &View) -> Result<(), ReadError> {
         match view {
-            View::Whole => Ok(()),
-            View::Site(site) => self.record(site).await.map(|_| ()),
+            View::Site(site) if !self.kept.has_site(&*self.store, site).await? => {
+                Err(ReadError::UnknownSite(site.clone()))
+            }
+            View::Whole | View::Site(_) => Ok(()),
         }
     }
 

@@ -252,8 +252,8 @@ impl Allergen {
     /// The group that this kind belongs to; a group belongs to itself.
     #[must_use]
     pub fn group(&self) -> Self {
-        let name = self.0.split('.').next().unwrap_or(self.0);
-        name.parse().unwrap_or_else(|_| self.clone())
+        let Some((group, _)) = self.0.split_once('.') else { return self.clone() };
+        group.parse().unwrap_or_else(|_| self.clone())
     }
 }
 

@@ -123,11 +123,13 @@ fn is_locked(error: &sqlx::Error) -> bool {
     code.is_some_and(|code| code & 0xff == BUSY)
 }
 
-/// Connections are kept: a new one would have to read the schema again.
+/// Connections are kept: a new one would have to read the schema again. Nor is one asked whether it
+/// still answers before it is used: the file is in this process, and asking takes as long as a read.
 fn pool(size: u32) -> SqlitePoolOptions {
     SqlitePoolOptions::new()
         .max_connections(size)
         .acquire_timeout(ACQUIRE_TIMEOUT)
+        .test_before_acquire(false)
         .idle_timeout(None)
         .max_lifetime(None)
 }

@@ -12,6 +12,7 @@ mod backup;
 mod database;
 mod fault;
 mod hub;
+mod many;
 mod replica;
 mod values;
 

@@ -65,7 +65,7 @@ impl Exchange {
     /// How the group looks at changes now.
     pub(crate) async fn review_rule(&self) -> Result<ReviewRule, DraftError> {
         let key: DocumentKey = book();
-        let heads = self.heads(&View::Whole, Some(key.kind), None, PAGE).await?;
+        let heads = self.heads(&View::Whole, Some(key.kind), None, NonZeroU32::MIN).await?;
         let Some(head) = heads.documents.into_iter().find(|head| head.key == key) else {
             return Ok(ReviewRule::default());
         };

@@ -1,11 +1,14 @@
 //! Fetching what entries need.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use chablon_model::{Digest, EntryBody, NextStep, RevisionRef};
-use chablon_store::NewHeldRevision;
 use chablon_store::backend::needs;
+use chablon_store::{NewHeldRevision, ReplicaStore};
 use futures::TryStreamExt as _;
+use tokio::task::{JoinHandle, spawn_blocking};
+use tracing::Instrument as _;
 
 use super::sync::{Progress, Sync};
 use crate::error::Kind;
@@ -15,54 +18,154 @@ use crate::{Change, Error, FrozenRevision};
 /// After how many bytes what came is stored: so much at most is fetched again after a kill.
 const STORE_AFTER_BYTES: usize = 1 << 20;
 
+/// Revisions that came and are to be stored.
+#[derive(Default)]
+struct Batch {
+    revisions: Vec<FrozenRevision>,
+    bytes: usize,
+}
+
+impl Batch {
+    fn push(&mut self, revision: FrozenRevision) {
+        self.bytes += revision.bytes().len();
+        self.revisions.push(revision);
+    }
+
+    /// Reads and stores them in a task of its own, while more is on the way.
+    fn store(self, store: Arc<dyn ReplicaStore>) -> Storing {
+        Storing(tokio::spawn(
+            async move {
+                let (count, bytes) = (self.revisions.len() as u64, self.bytes as u64);
+                let read = move || self.revisions.iter().map(held).collect();
+                let read: Result<Vec<NewHeldRevision>, Error> = joined(spawn_blocking(read)).await;
+                let revisions = read?;
+                let came = Came::of(&revisions);
+                store.put_revisions(revisions).await.map_err(Error::of_store)?;
+                Ok(Stored { came, count, bytes })
+            }
+            .in_current_span(),
+        ))
+    }
+}
+
+/// A batch that is being stored.
+struct Storing(JoinHandle<Result<Stored, Error>>);
+
+impl Storing {
+    async fn done(self) -> Result<Stored, Error> {
+        joined(self.0).await
+    }
+}
+
+/// What a task gave, or its panic.
+async fn joined<T>(task: JoinHandle<T>) -> T {
+    match task.await {
+        Ok(done) => done,
+        Err(failed) => std::panic::resume_unwind(failed.into_panic()),
+    }
+}
+
+/// A batch that is held from here on.
+struct Stored {
+    came: Came,
+    count: u64,
+    bytes: u64,
+}
+
+/// What came: the names that the bytes give, and the digests of what they use.
+#[derive(Default)]
+struct Came {
+    named: BTreeMap<Digest, RevisionRef>,
+    uses: BTreeSet<Digest>,
+}
+
+impl Came {
+    fn of(revisions: &[NewHeldRevision]) -> Self {
+        let references = revisions.iter().map(|revision| &revision.reference);
+        let pins = revisions.iter().flat_map(|revision| &revision.pins);
+        Self {
+            named: references.map(|one| (one.digest, one.clone())).collect(),
+            uses: pins.map(|pin| pin.digest).collect(),
+        }
+    }
+
+    fn add(&mut self, more: Self) {
+        self.named.extend(more.named);
+        self.uses.extend(more.uses);
+    }
+
+    /// What is used and didn't come itself. It may be held from before.
+    fn open_ends(&mut self) -> Vec<Digest> {
+        let uses = std::mem::take(&mut self.uses);
+        uses.into_iter().filter(|digest| !self.named.contains_key(digest)).collect()
+    }
+}
+
 impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
     /// Fetches and stores what the entries need and isn't held, with all that it uses.
     pub(super) async fn fetch_for(&mut self, entries: &[Change]) -> Result<(), Error> {
         let body = |entry: &Change| entry.bytes.len() as u64;
         self.progress.bytes += entries.iter().map(body).sum::<u64>();
-        let wanted: BTreeSet<Digest> =
+        let needed: BTreeSet<Digest> =
             entries.iter().flat_map(|entry| needs(&entry.says)).collect();
-        let wanted: Vec<Digest> = wanted.into_iter().collect();
-        loop {
-            let store = &self.replica.store;
-            let missing = store.missing(&wanted).await.map_err(Error::of_store)?;
+        let mut came = Came::default();
+        // Only what came can lead to more, so what is held isn't gone through again.
+        let mut wanted: Vec<Digest> = needed.iter().copied().collect();
+        while !wanted.is_empty() {
+            let missing = self.replica.store.missing(&wanted).await.map_err(Error::of_store)?;
             if missing.is_empty() {
                 break;
             }
-            self.fetch(missing).await?;
+            self.fetch(missing, &mut came).await?;
+            wanted = came.open_ends();
         }
-        self.check_names(entries, &wanted).await
+        self.check_names(entries, needed, &came).await
     }
 
-    async fn fetch(&mut self, digests: Vec<Digest>) -> Result<(), Error> {
+    async fn fetch(&mut self, digests: Vec<Digest>, came: &mut Came) -> Result<(), Error> {
         self.progress.revisions_to_fetch = digests.len() as u64;
         self.tell();
         let mut revisions = self.source.revisions(&self.view, digests);
-        let (mut batch, mut bytes) = (Vec::new(), 0);
-        while let Some(frozen) = revisions.try_next().await? {
-            bytes += frozen.bytes().len();
-            batch.push(held(&frozen)?);
-            if bytes >= STORE_AFTER_BYTES {
-                self.store(std::mem::take(&mut batch), std::mem::take(&mut bytes)).await?;
+        let (mut batch, mut storing) = (Batch::default(), None);
+        while let Some(revision) = revisions.try_next().await? {
+            batch.push(revision);
+            if batch.bytes >= STORE_AFTER_BYTES {
+                self.stored(storing.take(), came).await?;
+                storing = Some(std::mem::take(&mut batch).store(Arc::clone(&self.replica.store)));
             }
         }
-        self.store(batch, bytes).await
+        self.stored(storing, came).await?;
+        let last = batch.store(Arc::clone(&self.replica.store));
+        self.stored(Some(last), came).await
     }
 
-    async fn store(&mut self, batch: Vec<NewHeldRevision>, bytes: usize) -> Result<(), Error> {
-        let count = batch.len() as u64;
-        self.replica.store.put_revisions(batch).await.map_err(Error::of_store)?;
-        self.progress.revisions += count;
-        self.progress.revisions_to_fetch = self.progress.revisions_to_fetch.saturating_sub(count);
-        self.progress.bytes += bytes as u64;
+    /// Waits until a batch is stored, and tells.
+    async fn stored(&mut self, batch: Option<Storing>, came: &mut Came) -> Result<(), Error> {
+        let Some(batch) = batch else { return Ok(()) };
+        let stored = batch.done().await?;
+        came.add(stored.came);
+        self.progress.revisions += stored.count;
+        self.progress.revisions_to_fetch =
+            self.progress.revisions_to_fetch.saturating_sub(stored.count);
+        self.progress.bytes += stored.bytes;
         self.tell();
         Ok(())
     }
 
     /// Whether the entries call the revisions what their own bytes call them.
-    async fn check_names(&self, entries: &[Change], digests: &[Digest]) -> Result<(), Error> {
-        let held = self.replica.store.closure(digests).await.map_err(Error::of_store)?;
-        let held: BTreeSet<&RevisionRef> = held.iter().collect();
+    async fn check_names(
+        &self,
+        entries: &[Change],
+        needed: BTreeSet<Digest>,
+        came: &Came,
+    ) -> Result<(), Error> {
+        let before: Vec<Digest> =
+            needed.into_iter().filter(|digest| !came.named.contains_key(digest)).collect();
+        let held = match before[..] {
+            [] => Vec::new(),
+            _ => self.replica.store.closure(&before).await.map_err(Error::of_store)?,
+        };
+        let held: BTreeSet<&RevisionRef> = held.iter().chain(came.named.values()).collect();
         for entry in entries {
             if let Some(other) = named(&entry.says).find(|named| !held.contains(named)) {
                 let RevisionRef { key, number, .. } = other;

@@ -3,10 +3,10 @@
 use chablon_model::{Audience, DocumentKey, GroupId, Moment, ReleaseId, SiteId};
 use chablon_store::backend::{repeated, signatures_to_bytes};
 use chablon_store::{Committed, EntryKind, Frozen, Request};
-use sqlx::SqliteConnection;
 
 use super::{Fault, drafts, state};
 use crate::database::Tx;
+use crate::many::{self, Insert};
 use crate::values::{Place, sql};
 
 /// An entry to append.
@@ -88,13 +88,7 @@ pub(super) async fn entry(
     .bind(signatures_to_bytes(&entry.body.signatures))
     .execute(&mut **tx)
     .await?;
-    for (scope, name) in addressees(entry.audience) {
-        addressee(tx, entry.position, scope, name).await?;
-    }
-    for key in &entry.documents {
-        document(tx, entry.position, key).await?;
-    }
-    Ok(())
+    insert_facts(tx, entry).await
 }
 
 fn addressees(audience: &Audience) -> Vec<(&'static str, &str)> {
@@ -107,31 +101,25 @@ fn addressees(audience: &Audience) -> Vec<(&'static str, &str)> {
     }
 }
 
-async fn addressee(
-    connection: &mut SqliteConnection,
-    position: u64,
-    scope: &str,
-    name: &str,
-) -> Result<(), Fault> {
-    sqlx::query("INSERT INTO addressee (scope, name, position) VALUES (?1, ?2, ?3)")
-        .bind(scope)
-        .bind(name)
-        .bind(sql(position))
-        .execute(connection)
-        .await?;
-    Ok(())
-}
+const ADDRESSEES: Insert =
+    Insert { into: "INSERT INTO addressee (scope, name, position) ", columns: 3, rest: "" };
 
-async fn document(
-    connection: &mut SqliteConnection,
-    position: u64,
-    key: &DocumentKey,
-) -> Result<(), Fault> {
-    sqlx::query("INSERT INTO entry_document (kind, id, position) VALUES (?1, ?2, ?3)")
-        .bind(key.kind.as_str())
-        .bind(key.id.as_str())
-        .bind(sql(position))
-        .execute(connection)
-        .await?;
+const DOCUMENTS: Insert =
+    Insert { into: "INSERT INTO entry_document (kind, id, position) ", columns: 3, rest: "" };
+
+async fn insert_facts(tx: &mut Tx, entry: &NewEntry<'_>) -> Result<(), Fault> {
+    let position = sql(entry.position);
+    let rows = many::rows(ADDRESSEES, addressees(entry.audience), |row, (scope, name)| {
+        row.push_bind(scope);
+        row.push_bind(name);
+        row.push_bind(position);
+    });
+    many::insert(tx, rows).await?;
+    let rows = many::rows(DOCUMENTS, &entry.documents, |row, key| {
+        row.push_bind(key.kind.as_str());
+        row.push_bind(key.id.as_str());
+        row.push_bind(position);
+    });
+    many::insert(tx, rows).await?;
     Ok(())
 }

@@ -8,6 +8,7 @@ use chablon_store::{Head, NewRevision, StoredRevision};
 use super::Fault;
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
+use crate::many::{self, Insert};
 use crate::values::{Place, ReferenceRow, json};
 
 #[derive(sqlx::FromRow)]
@@ -43,53 +44,65 @@ impl RevisionRow {
     }
 }
 
+const REVISIONS: Insert = Insert {
+    into: "INSERT INTO revision (digest, kind, id, number, visible_to_site, bytes) ",
+    columns: 6,
+    rest: "",
+};
+
+const PINS: Insert = Insert {
+    into: "INSERT INTO pin (revision, pinned) ",
+    columns: 2,
+    rest: " ON CONFLICT DO NOTHING",
+};
+
+const GROUPS: Insert =
+    Insert { into: "INSERT INTO site_group (revision, group_name) ", columns: 2, rest: "" };
+
 /// Stores revisions. What they use may be among them in any order, so the pins come afterwards.
 pub(super) async fn insert(tx: &mut Tx, revisions: &[&NewRevision]) -> Result<(), Fault> {
-    for revision in revisions {
-        insert_bytes(tx, revision).await?;
-    }
-    for revision in revisions {
-        for pin in &revision.pins {
-            insert_pin(tx, &revision.reference, pin).await?;
-        }
-        for group in revision.site_groups.iter().flatten() {
-            sqlx::query("INSERT INTO site_group (revision, group_name) VALUES (?1, ?2)")
-                .bind(&revision.reference.digest.0[..])
-                .bind(group.as_str())
-                .execute(&mut **tx)
-                .await?;
-        }
-    }
-    Ok(())
+    let rows = many::rows(REVISIONS, revisions, |row, revision| {
+        let RevisionRef { key, number, digest } = &revision.reference;
+        row.push_bind(&digest.0[..]);
+        row.push_bind(key.kind.as_str());
+        row.push_bind(key.id.as_str());
+        row.push_bind(number);
+        row.push_bind(only_site(revision));
+        row.push_bind(&revision.bytes[..]);
+    });
+    many::insert(tx, rows).await?;
+    insert_pins(tx, revisions).await?;
+    insert_groups(tx, revisions).await
 }
 
-async fn insert_bytes(tx: &mut Tx, revision: &NewRevision) -> Result<(), Fault> {
-    let RevisionRef { key, number, digest } = &revision.reference;
-    let site = match &revision.visible_to {
+fn only_site(revision: &NewRevision) -> Option<&str> {
+    match &revision.visible_to {
         Visibility::Everyone => None,
         Visibility::Site(site) => Some(site.as_str()),
-    };
-    sqlx::query(
-        "INSERT INTO revision (digest, kind, id, number, visible_to_site, bytes) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-    )
-    .bind(&digest.0[..])
-    .bind(key.kind.as_str())
-    .bind(key.id.as_str())
-    .bind(number)
-    .bind(site)
-    .bind(&revision.bytes[..])
-    .execute(&mut **tx)
-    .await?;
+    }
+}
+
+async fn insert_pins(tx: &mut Tx, revisions: &[&NewRevision]) -> Result<(), Fault> {
+    let pins = revisions.iter().flat_map(|NewRevision { reference, pins, .. }| {
+        pins.iter().map(|pin| (&reference.digest, &pin.digest))
+    });
+    let rows = many::rows(PINS, pins, |row, (from, to)| {
+        row.push_bind(&from.0[..]);
+        row.push_bind(&to.0[..]);
+    });
+    many::insert(tx, rows).await?;
     Ok(())
 }
 
-async fn insert_pin(tx: &mut Tx, from: &RevisionRef, to: &RevisionRef) -> Result<(), Fault> {
-    sqlx::query("INSERT INTO pin (revision, pinned) VALUES (?1, ?2) ON CONFLICT DO NOTHING")
-        .bind(&from.digest.0[..])
-        .bind(&to.digest.0[..])
-        .execute(&mut **tx)
-        .await?;
+async fn insert_groups(tx: &mut Tx, revisions: &[&NewRevision]) -> Result<(), Fault> {
+    let groups = revisions.iter().flat_map(|NewRevision { reference, site_groups, .. }| {
+        site_groups.iter().flatten().map(|group| (&reference.digest, group.as_str()))
+    });
+    let rows = many::rows(GROUPS, groups, |row, (digest, group)| {
+        row.push_bind(&digest.0[..]);
+        row.push_bind(group);
+    });
+    many::insert(tx, rows).await?;
     Ok(())
 }
 

@@ -7,6 +7,7 @@ use sqlx::{Sqlite, SqliteExecutor};
 
 use super::{Fault, revisions};
 use crate::database::{Database, Tx};
+use crate::many::{self, Insert};
 use crate::values::{EntryRow, sql};
 
 pub(super) async fn entries<'c>(
@@ -46,9 +47,8 @@ pub(super) async fn insert(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> 
     }
     for entry in new {
         insert_body(tx, entry).await?;
-        insert_facts(tx, entry).await?;
     }
-    Ok(())
+    insert_facts(tx, new).await
 }
 
 async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
@@ -69,22 +69,30 @@ async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
     Ok(())
 }
 
-async fn insert_facts(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
-    for key in documents(&entry.says) {
-        sqlx::query("INSERT INTO entry_document (kind, id, position) VALUES (?1, ?2, ?3)")
-            .bind(key.kind.as_str())
-            .bind(key.id.as_str())
-            .bind(sql(entry.position))
-            .execute(&mut **tx)
-            .await?;
-    }
-    for digest in needs(&entry.says) {
-        sqlx::query("INSERT INTO entry_need (position, revision) VALUES (?1, ?2)")
-            .bind(sql(entry.position))
-            .bind(&digest.0[..])
-            .execute(&mut **tx)
-            .await?;
-    }
+const DOCUMENTS: Insert =
+    Insert { into: "INSERT INTO entry_document (kind, id, position) ", columns: 3, rest: "" };
+
+const NEEDS: Insert =
+    Insert { into: "INSERT INTO entry_need (position, revision) ", columns: 2, rest: "" };
+
+async fn insert_facts(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> {
+    let all = new
+        .iter()
+        .flat_map(|entry| documents(&entry.says).into_iter().map(|key| (entry.position, key)));
+    let rows = many::rows(DOCUMENTS, all, |row, (position, key)| {
+        row.push_bind(key.kind.as_str());
+        row.push_bind(key.id.as_str());
+        row.push_bind(sql(position));
+    });
+    many::insert(tx, rows).await?;
+    let all = new
+        .iter()
+        .flat_map(|entry| needs(&entry.says).into_iter().map(|one| (entry.position, one)));
+    let rows = many::rows(NEEDS, all, |row, (position, digest)| {
+        row.push_bind(sql(position));
+        row.push_bind(&digest.0[..]);
+    });
+    many::insert(tx, rows).await?;
     Ok(())
 }
 

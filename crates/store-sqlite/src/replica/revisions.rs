@@ -5,8 +5,9 @@ use chablon_store::{HeldRevision, NewHeldRevision};
 use sqlx::{Sqlite, SqliteExecutor};
 
 use super::Fault;
-use crate::database::{Database, Tx};
+use crate::database::Database;
 use crate::fault::Damage;
+use crate::many::{self, Insert};
 use crate::values::{Place, ReferenceRow, json};
 
 #[derive(sqlx::FromRow)]
@@ -22,38 +23,41 @@ impl HeldRow {
     }
 }
 
+const REVISIONS: Insert = Insert {
+    into: "INSERT INTO revision (digest, kind, id, number, bytes) ",
+    columns: 5,
+    rest: " ON CONFLICT DO NOTHING",
+};
+
+const PINS: Insert = Insert {
+    into: "INSERT INTO pin (revision, pinned) ",
+    columns: 2,
+    rest: " ON CONFLICT DO NOTHING",
+};
+
+/// Stores revisions. One that is held already has its pins already.
 pub(super) async fn put(database: &Database, revisions: &[NewHeldRevision]) -> Result<(), Fault> {
     let mut tx = database.write().await?;
-    for revision in revisions {
-        insert(&mut tx, revision).await?;
-    }
+    let rows = many::rows(REVISIONS, revisions, |row, NewHeldRevision { reference, bytes, .. }| {
+        row.push_bind(&reference.digest.0[..]);
+        row.push_bind(reference.key.kind.as_str());
+        row.push_bind(reference.key.id.as_str());
+        row.push_bind(reference.number);
+        row.push_bind(&bytes[..]);
+    });
+    many::insert(&mut tx, rows).await?;
+    let pins = revisions.iter().flat_map(|NewHeldRevision { reference, pins, .. }| {
+        pins.iter().map(|pin| (&reference.digest, &pin.digest))
+    });
+    // In the order of the table, where neighbours share its pages.
+    let mut pins: Vec<(&Digest, &Digest)> = pins.collect();
+    pins.sort_unstable();
+    let rows = many::rows(PINS, pins, |row, (from, to)| {
+        row.push_bind(&from.0[..]);
+        row.push_bind(&to.0[..]);
+    });
+    many::insert(&mut tx, rows).await?;
     Ok(tx.commit().await?)
-}
-
-async fn insert(tx: &mut Tx, revision: &NewHeldRevision) -> Result<(), Fault> {
-    let RevisionRef { key, number, digest } = &revision.reference;
-    let inserted = sqlx::query(
-        "INSERT INTO revision (digest, kind, id, number, bytes) VALUES (?1, ?2, ?3, ?4, ?5) \
-         ON CONFLICT DO NOTHING",
-    )
-    .bind(&digest.0[..])
-    .bind(key.kind.as_str())
-    .bind(key.id.as_str())
-    .bind(number)
-    .bind(&revision.bytes[..])
-    .execute(&mut **tx)
-    .await?;
-    if inserted.rows_affected() == 0 {
-        return Ok(());
-    }
-    for pin in &revision.pins {
-        sqlx::query("INSERT INTO pin (revision, pinned) VALUES (?1, ?2) ON CONFLICT DO NOTHING")
-            .bind(&digest.0[..])
-            .bind(&pin.digest.0[..])
-            .execute(&mut **tx)
-            .await?;
-    }
-    Ok(())
 }
 
 /// What is not held among some revisions and all that they use.

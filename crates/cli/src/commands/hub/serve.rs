@@ -3,7 +3,7 @@
 use std::net::SocketAddr;
 use std::path::PathBuf;
 
-use chablon_server::{Access, DEFAULT_ADDRESS, Hub, OpenStore, Stopped, knows_anybody};
+use chablon_server::{Access, DEFAULT_ADDRESS, Hub, HubConfig, OpenStore, Stopped, knows_anybody};
 use clap::{Args, ValueEnum};
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
@@ -35,6 +35,9 @@ pub(crate) struct Arguments {
     hub_key: Option<PathBuf>,
     #[command(flatten)]
     passphrase: PassphraseArguments,
+    /// How many connections to hold at once, and as many streams; each takes a file descriptor
+    #[arg(long, value_name = "COUNT", default_value_t = HubConfig::default().max_connections)]
+    max_connections: usize,
     /// How to log, to standard error; `CHABLON_LOG` says what, such as `debug`
     #[arg(long, value_enum, default_value_t)]
     log: Log,
@@ -67,6 +70,11 @@ impl Arguments {
         ))
         .hint("ask for tokens with --access required, or say that the whole network is trusted with --trust-network"))
     }
+
+    fn config(&self) -> HubConfig {
+        let most = self.max_connections;
+        HubConfig { max_connections: most, max_streams: most, ..HubConfig::default() }
+    }
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
@@ -96,7 +104,8 @@ pub(super) async fn run(arguments: &Arguments) -> Result<Exit, Failure> {
         "The hub serves {location} at {scheme}://{address} (stop it with Ctrl-C)"
     ))?;
     advise(arguments, &store).await?;
-    let hub = Hub::new(store.store()).with_access(arguments.access());
+    let hub = Hub::new(store.store()).with_config(arguments.config());
+    let hub = hub.with_access(arguments.access());
     let hub = match tls {
         Some(tls) => hub.with_tls(tls),
         None => hub,
