@@ -2,6 +2,7 @@
 
 use std::net::{Ipv4Addr, SocketAddr};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 use std::time::Duration;
 
 use tokio::io::{AsyncRead, AsyncReadExt, AsyncWrite, AsyncWriteExt};
@@ -37,6 +38,7 @@ enum Way {
 pub struct Proxy {
     address: SocketAddr,
     way: watch::Sender<Way>,
+    carried: Arc<AtomicU64>,
     end: CancellationToken,
 }
 
@@ -47,9 +49,11 @@ impl Proxy {
         let address = listener.local_addr().expect("a bound listener has an address");
         let way = watch::Sender::new(Way::Open);
         let end = CancellationToken::new();
-        let line = Line { target, way: way.subscribe(), end: end.clone() };
+        let carried = Arc::default();
+        let line =
+            Line { target, way: way.subscribe(), carried: Arc::clone(&carried), end: end.clone() };
         tokio::spawn(line.serve(listener));
-        Self { address, way, end }
+        Self { address, way, carried, end }
     }
 
     /// Where to connect instead.
@@ -60,6 +64,11 @@ impl Proxy {
     /// Where to connect instead, as an address of a client.
     pub fn url(&self) -> String {
         format!("http://{}", self.address)
+    }
+
+    /// How many bytes it has passed on since it was made, both ways together.
+    pub fn carried(&self) -> u64 {
+        self.carried.load(Ordering::Relaxed)
     }
 
     /// Ends all connections, and new ones as they come, until it is mended.
@@ -100,6 +109,7 @@ impl Drop for Proxy {
 struct Line {
     target: SocketAddr,
     way: watch::Receiver<Way>,
+    carried: Arc<AtomicU64>,
     end: CancellationToken,
 }
 
@@ -128,14 +138,31 @@ impl Line {
             (near.into_split(), far.into_split());
         let (mut way, mut lost) = (self.way.clone(), self.way.clone());
         let deaf = tokio::select! {
-            () = pass(&mut near_in, far_out, self.way.clone()) => false,
-            () = pass(far_in, &mut near_out, self.way.clone()) => false,
+            () = self.pass(&mut near_in, far_out) => false,
+            () = self.pass(far_in, &mut near_out) => false,
             _ = way.wait_for(|way| *way == Way::Cut) => false,
             Ok(_) = lost.wait_for(|way| *way == Way::HalfOpen) => true,
             () = self.end.cancelled() => false,
         };
         if deaf {
             self.swallow(near_in).await;
+        }
+    }
+
+    async fn pass(&self, mut from: impl AsyncRead + Unpin, mut to: impl AsyncWrite + Unpin) {
+        let mut way = self.way.clone();
+        let mut buffer = vec![0; STEP];
+        while let Ok(length @ 1..) = from.read(&mut buffer).await {
+            let Ok(now) = way.wait_for(|way| *way != Way::Stalled).await.map(|way| *way) else {
+                return;
+            };
+            if to.write_all(&buffer[..length]).await.is_err() {
+                return;
+            }
+            self.carried.fetch_add(length as u64, Ordering::Relaxed);
+            if let Way::Slow(rest) = now {
+                tokio::time::sleep(rest).await;
+            }
         }
     }
 
@@ -146,25 +173,6 @@ impl Line {
             _ = tokio::io::copy(&mut near, &mut nowhere) => {}
             _ = self.way.wait_for(|way| *way == Way::Cut) => {}
             () = self.end.cancelled() => {}
-        }
-    }
-}
-
-async fn pass(
-    mut from: impl AsyncRead + Unpin,
-    mut to: impl AsyncWrite + Unpin,
-    mut way: watch::Receiver<Way>,
-) {
-    let mut buffer = vec![0; STEP];
-    while let Ok(length @ 1..) = from.read(&mut buffer).await {
-        let Ok(now) = way.wait_for(|way| *way != Way::Stalled).await.map(|way| *way) else {
-            return;
-        };
-        if to.write_all(&buffer[..length]).await.is_err() {
-            return;
-        }
-        if let Way::Slow(rest) = now {
-            tokio::time::sleep(rest).await;
         }
     }
 }

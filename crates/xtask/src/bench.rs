@@ -1,8 +1,8 @@
-//! Exactly rounded figures beside flat passes in plain floats and beside databases, in one run.
+//! What the figures and the way to the kitchens take, beside what they are compared with.
 //!
-//! The Rust side takes its times and writes the book as tables; the databases load those, show
-//! that they come to the same figures, and take theirs. What is measured is described in
-//! `crates/arith/docs/speed.md`.
+//! Figures: the Rust side takes its times and writes the book as tables; the databases load those,
+//! show that they come to the same figures, and take theirs. `crates/arith/docs/speed.md` describes
+//! what is measured. Distribution: `crates/server/docs/scale.md`.
 
 use std::fs;
 use std::path::Path;
@@ -13,9 +13,6 @@ use comfy_table::{CellAlignment, Table, presets};
 
 use crate::python;
 use crate::shell::{cargo, root, run};
-
-/// Who is compared with everybody else.
-const OURS: &str = "exactly rounded";
 
 /// What a job took somebody.
 #[derive(Clone, Debug)]
@@ -48,14 +45,27 @@ const fn rival(who: &'static str, limit: Limit) -> Rival {
     Rival { who, limit }
 }
 
+/// Something that is done, and who is compared with whom.
+struct Job {
+    name: &'static str,
+    ours: &'static str,
+    rivals: &'static [Rival],
+}
+
+const fn job(name: &'static str, ours: &'static str, rivals: &'static [Rival]) -> Job {
+    Job { name, ours, rivals }
+}
+
 /// Of the databases the best counts, so that each of them must be outrun by as much.
-const JOBS: [(&str, &[Rival]); 3] = [
-    (
+const FIGURES: [Job; 3] = [
+    job(
         "sixty leaves",
+        "exactly rounded",
         &[rival("flat", Limit::AtMost(1.5)), rival("rounded flat", Limit::AtMost(1.5))],
     ),
-    (
+    job(
         "whole book",
+        "exactly rounded",
         &[
             rival("flat", Limit::AtMost(3.0)),
             rival("DuckDB", Limit::Faster(10.0)),
@@ -63,8 +73,9 @@ const JOBS: [(&str, &[Rival]); 3] = [
             rival("PostgreSQL", Limit::None),
         ],
     ),
-    (
+    job(
         "one price",
+        "exactly rounded",
         &[
             rival("flat", Limit::AtMost(3.0)),
             rival("SQLite", Limit::Faster(10.0)),
@@ -74,9 +85,55 @@ const JOBS: [(&str, &[Rival]); 3] = [
     ),
 ];
 
-/// Measures everything and prints the table. Being slow is no failure: machines are noisy.
-#[expect(clippy::print_stdout, reason = "the table is what it is for")]
-pub(crate) fn all() -> anyhow::Result<()> {
+const DISTRIBUTION: [Job; 5] = [
+    job(
+        "first synchronisation",
+        "kitchen",
+        &[rival("bare stream", Limit::AtMost(1.5)), rival("git clone", Limit::None)],
+    ),
+    job("cached read", "hub", &[rival("bare answer", Limit::AtMost(1.43))]),
+    job("fan-out", "hub", &[rival("bare stream", Limit::AtMost(1.3))]),
+    job(
+        "one change",
+        "kitchen of 50,000",
+        &[
+            rival("kitchen of 5,000", Limit::AtMost(1.2)),
+            rival("git pull of 50,000", Limit::None),
+            rival("git pull of 5,000", Limit::None),
+        ],
+    ),
+    job("durable release", "hub", &[rival("bare commit", Limit::AtMost(2.0))]),
+];
+
+/// What is measured.
+#[derive(clap::Args)]
+pub(crate) struct Arguments {
+    /// Which; both where it isn't said.
+    what: Option<What>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum What {
+    /// The arithmetic, beside flat float passes and databases.
+    Figures,
+    /// The way to the kitchens, beside bare streams, bare commits and git.
+    Distribution,
+}
+
+/// Measures and prints the tables. Being slow is no failure: machines are noisy.
+#[expect(clippy::print_stdout, reason = "the tables are what it is for")]
+pub(crate) fn run_all(arguments: &Arguments) -> anyhow::Result<()> {
+    let wanted = |what| arguments.what.is_none_or(|wanted| wanted == what);
+    if wanted(What::Figures) {
+        println!("{}", table(&FIGURES, &figures()?)?);
+    }
+    if wanted(What::Distribution) {
+        println!("{}", table(&DISTRIBUTION, &distribution()?)?);
+    }
+    Ok(())
+}
+
+fn figures() -> anyhow::Result<Vec<Time>> {
     let folder = root().join("target/bench/book");
     let ours = ["bench", "--package", "chablon-arith", "--bench", "figures", "--locked", "--"];
     run(cargo(&ours).arg("beside").arg(&folder))?;
@@ -86,8 +143,14 @@ pub(crate) fn all() -> anyhow::Result<()> {
     run(Command::new(python).args(peers).arg(&folder).current_dir(home))?;
     let mut times = read(&folder.join("measured.csv"))?;
     times.extend(read(&folder.join("peers.csv"))?);
-    println!("{}", table(&times)?);
-    Ok(())
+    Ok(times)
+}
+
+fn distribution() -> anyhow::Result<Vec<Time>> {
+    let folder = root().join("target/bench");
+    let ours = ["bench", "--package", "chablon-tests", "--bench", "distribution", "--locked", "--"];
+    run(cargo(&ours).arg(&folder))?;
+    read(&folder.join("distribution.csv"))
 }
 
 fn read(path: &Path) -> anyhow::Result<Vec<Time>> {
@@ -106,19 +169,22 @@ fn parse(line: &str) -> anyhow::Result<Time> {
     Ok(Time { job: owned(job), who: owned(who), how: owned(how), median, fastest })
 }
 
-fn table(times: &[Time]) -> anyhow::Result<Table> {
+fn table(jobs: &[Job], times: &[Time]) -> anyhow::Result<Table> {
     let mut table = Table::new();
     table.load_style(presets::ASCII_MARKDOWN);
     table.set_header(["job", "who", "median", "fastest", "ratio", "of fastest", "limit", ""]);
     for column in table.column_iter_mut().skip(2).take(5) {
         column.set_cell_alignment(CellAlignment::Right);
     }
-    for (job, rivals) in &JOBS {
-        let ours = best(times, job, OURS)?;
-        table.add_row([*job, OURS, &shown(ours.median), &shown(ours.fastest)]);
+    for Job { name, ours, rivals } in jobs {
+        let ours = best(times, name, ours)?;
+        table.add_row([*name, &named(ours), &shown(ours.median), &shown(ours.fastest)]);
         for rival in *rivals {
-            table.add_row(row(ours, best(times, job, rival.who)?, rival.limit));
+            table.add_row(row(ours, best(times, name, rival.who)?, rival.limit));
         }
+    }
+    for Time { job, who, how, .. } in times.iter().filter(|time| time.median == 0.0) {
+        table.add_row([job, &format!("{who}: {how}")]);
     }
     Ok(table)
 }
@@ -143,12 +209,16 @@ fn row(ours: &Time, other: &Time, limit: Limit) -> [String; 8] {
         Limit::None => (String::new(), None),
     };
     let holds = holds.map_or("", |holds| if holds { "holds" } else { "does not hold" });
-    let who = [other.who.as_str(), other.how.as_str()].join(": ");
-    let who = who.trim_end_matches(": ").to_owned();
     let times = |ratio: f64| format!("{ratio:.*}", if ratio < 100.0 { 2 } else { 0 });
     let (median, fastest) = (shown(other.median), shown(other.fastest));
     let job = String::new();
-    [job, who, median, fastest, times(ratio), times(of_fastest), most, holds.to_owned()]
+    [job, named(other), median, fastest, times(ratio), times(of_fastest), most, holds.to_owned()]
+}
+
+/// Who, and how.
+fn named(time: &Time) -> String {
+    let who = [time.who.as_str(), time.how.as_str()].join(": ");
+    who.trim_end_matches(": ").to_owned()
 }
 
 /// Seconds in a unit that suits them.
@@ -178,7 +248,7 @@ mod tests {
 
     #[test]
     fn a_limit_is_met_or_not() {
-        let ours = time(OURS, 2e-5);
+        let ours = time("exactly rounded", 2e-5);
         let holds = |other, limit| row(&ours, &time("flat", other), limit)[7].clone();
         assert_eq!(holds(1e-5, Limit::AtMost(3.0)), "holds");
         assert_eq!(holds(1e-5, Limit::AtMost(1.5)), "does not hold");

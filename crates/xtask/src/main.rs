@@ -21,8 +21,8 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Exactly rounded figures beside flat float passes and databases, in one table.
-    Bench,
+    /// What the figures and the way to the kitchens take, beside what they are compared with.
+    Bench(bench::Arguments),
     /// Generates Rust from `proto/` into `crates/wire/src/pb/`.
     Generate(generate::Arguments),
     /// Every check that runs none of the project's code: format, lints, docs, generated code, licences.
@@ -33,7 +33,7 @@ enum Command {
 
 fn main() -> anyhow::Result<()> {
     match Arguments::parse().command {
-        Command::Bench => bench::all(),
+        Command::Bench(arguments) => bench::run_all(&arguments),
         Command::Generate(arguments) => generate::run(&arguments),
         Command::Lint => lint::all(),
         Command::Test(arguments) => test::all(&arguments),

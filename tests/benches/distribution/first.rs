@@ -1,0 +1,122 @@
+//! The first synchronisation of a kitchen, beside a bare stream of the same bytes into a bare SQLite
+//! file, and beside git cloning the same bytes as files.
+
+use std::path::Path;
+use std::time::Instant;
+
+use chablon_wire::pb;
+use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
+use sqlx::{ConnectOptions as _, Connection as _, SqliteConnection};
+
+use crate::git::Git;
+use crate::hubs::{Filled, bytes as shown, empty, view};
+use crate::raw::{Raw, Serving};
+use crate::times::Times;
+
+const JOB: &str = "first synchronisation";
+const ROUNDS: usize = 7;
+
+/// After how many bytes a transaction ends, as a replica does.
+const TRANSACTION_BYTES: usize = 1 << 20;
+
+pub(crate) async fn measure(filled: &Filled, times: &mut Times) {
+    let all = everything(filled).await;
+    let bytes: usize = all.iter().map(|frozen| frozen.body.len()).sum();
+    let raw = Raw::new(pb::ListChangesResponse::default(), streamed(&all)).serve().await;
+    let git = Git::serve(filled.folder.path(), &all);
+    let (mut ours, mut bare, mut cloned) = (Vec::new(), Vec::new(), Vec::new());
+    for round in 0..ROUNDS {
+        let folder = tempfile::tempdir().expect("a folder");
+        ours.push(replica(filled, &folder.path().join("kitchen.db")).await);
+        bare.push(stream_into_sqlite(&raw, all.len(), &folder.path().join("bare.db")).await);
+        cloned.push(git.clone_into(&folder.path().join(format!("clone-{round}"))));
+    }
+    let size = format!("{} documents of {}", all.len(), shown(bytes as u64));
+    let folder = tempfile::tempdir().expect("a folder");
+    let replica = empty(&folder.path().join("kitchen.db")).await;
+    let travelled = shown(filled.bytes_of_sync(&replica).await);
+    times.note(JOB, "kitchen", &format!("{travelled} on the way"));
+    let travelled = shown(git.bytes_of_clone(&folder.path().join("clone")).await);
+    times.note(JOB, "git clone", &format!("{travelled} on the way"));
+    times.add(JOB, "kitchen", &size, ours);
+    times.add(JOB, "bare stream", "the same bytes into SQLite, as many a transaction", bare);
+    times.add(JOB, "git clone", "the same bytes as files, over its daemon", cloned);
+}
+
+async fn replica(filled: &Filled, path: &Path) -> f64 {
+    let start = Instant::now();
+    let replica = empty(path).await;
+    let synced = replica.sync(&filled.client).await.expect("it catches up");
+    let took = start.elapsed().as_secs_f64();
+    assert!(synced.progress.revisions > filled.book.recipes.len() as u64);
+    replica.close().await;
+    took
+}
+
+/// Every revision of the site's view, as bytes with their digest.
+pub(crate) async fn everything(filled: &Filled) -> Vec<pb::FrozenBytes> {
+    use futures::TryStreamExt as _;
+    let listed: Vec<_> = filled.client.documents(&view()).try_collect().await.expect("listed");
+    let digests = listed.into_iter().map(|one| one.digest);
+    let all = filled.client.revisions(&view(), digests);
+    all.map_ok(|one| pb::FrozenBytes {
+        body: one.bytes().clone(),
+        digest: one.reference().digest.0.to_vec().into(),
+        signatures: Vec::new(),
+    })
+    .try_collect()
+    .await
+    .expect("all are there")
+}
+
+/// The bytes in messages of some 256 KiB.
+fn streamed(all: &[pb::FrozenBytes]) -> Vec<pb::WatchChangesResponse> {
+    let entry = |frozen: &pb::FrozenBytes| pb::FeedEntry {
+        body: Some(pb::feed_entry::Body::ReleasePart(frozen.clone())),
+        ..pb::FeedEntry::default()
+    };
+    let answer = |some: &[pb::FrozenBytes]| pb::WatchChangesResponse {
+        entries: some.iter().map(entry).collect(),
+        ..pb::WatchChangesResponse::default()
+    };
+    all.chunks(128).map(answer).collect()
+}
+
+async fn stream_into_sqlite(raw: &Serving, count: usize, path: &Path) -> f64 {
+    let start = Instant::now();
+    let mut file = open(path).await;
+    let request = pb::WatchChangesRequest::default();
+    let mut stream =
+        raw.client().await.watch_changes(request).await.expect("a stream").into_inner();
+    let (mut came, mut bytes) = (0, 0);
+    let mut open = file.begin().await.expect("a transaction");
+    while came < count {
+        let message = stream.message().await.expect("it goes on").expect("all of it");
+        for entry in message.entries {
+            let Some(pb::feed_entry::Body::ReleasePart(frozen)) = entry.body else { continue };
+            (came, bytes) = (came + 1, bytes + frozen.body.len());
+            let insert = sqlx::query("INSERT INTO blob (digest, body) VALUES (?1, ?2)");
+            let insert = insert.bind(&frozen.digest[..]).bind(&frozen.body[..]);
+            insert.execute(&mut *open).await.expect("it is stored");
+        }
+        if bytes >= TRANSACTION_BYTES {
+            open.commit().await.expect("it is stored");
+            (open, bytes) = (file.begin().await.expect("a transaction"), 0);
+        }
+    }
+    open.commit().await.expect("it is stored");
+    start.elapsed().as_secs_f64()
+}
+
+/// A bare file with the same care for what was committed.
+pub(crate) async fn open(path: &Path) -> SqliteConnection {
+    let options = SqliteConnectOptions::new()
+        .filename(path)
+        .create_if_missing(true)
+        .journal_mode(SqliteJournalMode::Wal)
+        .synchronous(SqliteSynchronous::Full);
+    let mut file = options.connect().await.expect("it opens");
+    let table = "CREATE TABLE blob (digest BLOB PRIMARY KEY, body BLOB NOT NULL) STRICT";
+    sqlx::query(table).execute(&mut file).await.expect("a table");
+    file
+}

@@ -1,0 +1,71 @@
+//! What a watcher costs a hub of its own process, in memory.
+
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+
+use chablon_wire::pb::feed_service_client::FeedServiceClient;
+use futures::future::join_all;
+use tokio::io::AsyncBufReadExt as _;
+use tonic::transport::Endpoint;
+
+use crate::fan_out::{WATCHERS, open};
+use crate::hubs::{Filled, hub};
+use crate::times::Times;
+
+/// Serves a store as a process of its own, until it is killed.
+#[expect(clippy::print_stdout, reason = "says where it serves")]
+pub(crate) async fn serve(store: &Path) {
+    let hub = hub(store.to_owned()).await;
+    println!("{}", hub.url());
+    std::future::pending::<()>().await;
+}
+
+/// A hub's process.
+struct Process(Child);
+
+impl Drop for Process {
+    fn drop(&mut self) {
+        // Already gone is as good.
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+pub(crate) async fn measure(filled: &Filled, times: &mut Times) {
+    let store = filled.folder.path().join("watched.db");
+    let copy = sqlx::query("VACUUM INTO ?1").bind(store.to_str().expect("a path in UTF-8"));
+    let mut file = crate::releases::plain(&filled.folder.path().join("hub.db")).await;
+    copy.execute(&mut file).await.expect("a copy");
+    let program = std::env::current_exe().expect("a benchmark has a program");
+    let hub = Command::new(program).arg("hub").arg(&store).stdout(Stdio::piped()).spawn();
+    let mut hub = Process(hub.expect("it starts"));
+    let stdout = hub.0.stdout.take().expect("standard output is piped");
+    let stdout = tokio::process::ChildStdout::from_std(stdout).expect("a pipe");
+    let mut lines = tokio::io::BufReader::new(stdout).lines();
+    let url = lines.next_line().await.expect("it says where it serves").expect("a line");
+    let before = resident(hub.0.id());
+    let watch = || async {
+        let endpoint = Endpoint::from_shared(url.clone()).expect("an address");
+        let channel = endpoint.connect().await.expect("it serves");
+        let mut watch = open(FeedServiceClient::new(channel), Some(head(&url).await)).await;
+        watch.message().await.expect("it goes on");
+        watch
+    };
+    let watches = join_all((0..WATCHERS).map(|_| watch())).await;
+    let each = resident(hub.0.id()).saturating_sub(before) / watches.len();
+    times.note("memory a watcher", "hub", &format!("{each} KiB each of {WATCHERS}"));
+}
+
+async fn head(url: &str) -> chablon_wire::pb::FeedCursor {
+    let channel = Endpoint::from_shared(url.to_owned()).expect("an address").connect().await;
+    let mut feed = FeedServiceClient::new(channel.expect("it serves"));
+    let request = chablon_wire::pb::GetFeedStateRequest { site: crate::hubs::SITE.to_owned() };
+    feed.get_feed_state(request).await.expect("it answers").into_inner().head.expect("a head")
+}
+
+/// The KiB of memory that a process holds.
+fn resident(process: u32) -> usize {
+    let status = std::fs::read_to_string(format!("/proc/{process}/status")).expect("it lives");
+    let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:")).expect("it has memory");
+    line.trim().trim_end_matches(" kB").parse().expect("a number")
+}
