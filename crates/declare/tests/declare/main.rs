@@ -10,6 +10,7 @@ mod fixture;
 mod ingredient_list;
 mod kitchen;
 mod label;
+mod laws;
 mod properties;
 mod published;
 mod saltmarsh;

@@ -15,17 +15,19 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 256, ..ProptestConfig::default() })]
 
     #[test]
-    fn more_of_anything_never_makes_a_state_better(kitchen in kitchen(), pick: prop::sample::Index, to_taste: bool) {
+    fn more_of_anything_never_makes_a_state_better(kitchen in kitchen(), pick: prop::sample::Index, into: prop::sample::Index, to_taste: bool) {
         let top = kitchen.top();
         let before: Vec<_> = kitchen.ask(|one| one.states(&top).expect("states").all().collect());
         let mut more = kitchen.clone();
         let added = more.ingredients[pick.index(more.ingredients.len())].id.clone();
         let amount = (!to_taste).then_some(10);
-        let last = more.recipes.last_mut().expect("a recipe");
-        last.lines.push(line(Uses::Ingredient(added), amount));
+        let into = into.index(more.recipes.len());
+        more.recipes[into].lines.push(line(Uses::Ingredient(added), amount));
         let after: Vec<_> = more.ask(|one| one.states(&top).expect("states").all().collect());
         for ((code, before), (_, after)) in before.iter().zip(&after) {
             prop_assert!(after >= before, "{code}: {before:?} has become {after:?}");
+            let contained = *before == AllergenState::Contains;
+            prop_assert!(!contained || *after == AllergenState::Contains, "{code} was contained");
         }
     }
 

@@ -131,9 +131,12 @@ impl Law {
     /// What it asks for and nobody knows: groups, and kinds of a group that is otherwise known.
     pub fn unknown(self, states: &States) -> Vec<Allergen> {
         let of_rule = |rule: &Rule| -> Vec<Allergen> {
-            let known = entry(rule, states).state != AllergenState::Unknown;
+            let group = code(rule.group);
+            // A kind that the law doesn't count may be contained, and hide what is unknown.
+            let states = [entry(rule, states).state, states.of(&group)];
             let kinds = rule.kinds.iter().map(|(kind, _)| code(kind));
-            if known { kinds.collect() } else { vec![code(rule.group)] }
+            let nothing_known = states == [AllergenState::Unknown; 2];
+            if nothing_known { vec![group] } else { kinds.collect() }
         };
         let asked = self.rules().iter().flat_map(of_rule);
         asked.filter(|code| states.of(code) == AllergenState::Unknown).collect()
