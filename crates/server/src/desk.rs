@@ -7,7 +7,7 @@ use chablon_wire::pb;
 use tokio_util::sync::CancellationToken;
 use tonic::Request;
 
-use crate::access::Gate;
+use crate::access::{Gate, Guesses};
 use crate::call::Call;
 use crate::clock::Clock;
 use crate::config::HubConfig;
@@ -20,6 +20,7 @@ pub(crate) struct Desk {
     pub(crate) gate: Arc<Gate>,
     /// The replica that is served, where this isn't a hub.
     pub(crate) kitchen: Option<Kitchen>,
+    pub(crate) guesses: Guesses,
     pub(crate) clock: Clock,
     pub(crate) config: HubConfig,
     pub(crate) slots: Arc<Slots>,

@@ -29,7 +29,7 @@ use tonic::service::Routes;
 use tonic::transport::Server;
 use tonic::transport::server::Connected;
 
-use crate::access::{Access, Gate, GateLayer};
+use crate::access::{Access, Gate, GateLayer, Guesses};
 use crate::clock::Clock;
 use crate::config::HubConfig;
 use crate::connection::{accepted, held};
@@ -241,6 +241,7 @@ impl Hub {
             exchange,
             gate: Arc::new(gate),
             kitchen: self.kitchen.clone(),
+            guesses: Guesses::default(),
             clock: self.clock.clone(),
             config: self.config.clone(),
             slots: Slots::new(self.config.max_streams, self.config.stalled_after),

@@ -109,6 +109,8 @@ reasons!(
     NameTaken "NAME_TAKEN",
     /// There is no such account or token.
     AccountNotFound "ACCOUNT_NOT_FOUND",
+    /// Too many wrong codes were tried; the detail `retry_after_ms` says when to try again.
+    TooManyGuesses "TOO_MANY_GUESSES",
     /// Nobody asked for a deviation of this id.
     DeviationNotFound "DEVIATION_NOT_FOUND",
     /// A deviation of this id was asked for in other words.

@@ -39,7 +39,10 @@ fn refused(status: &Status, details: &ErrorDetails) -> Error {
     let kind = match (reason, status.code()) {
         (Some(Reason::NotComputable), _) => Kind::NotComputable,
         (Some(Reason::NameMissing), _) | (_, Code::InvalidArgument) => Kind::Invalid,
-        (_, Code::Unauthenticated | Code::PermissionDenied) => Kind::Denied,
+        // Trying again at once would only be one more try.
+        (Some(Reason::TooManyGuesses), _) | (_, Code::Unauthenticated | Code::PermissionDenied) => {
+            Kind::Denied
+        }
         (_, Code::NotFound) => Kind::NotFound,
         (_, Code::AlreadyExists | Code::Aborted) => Kind::Conflict,
         (_, Code::FailedPrecondition | Code::OutOfRange) => Kind::Precondition,
@@ -129,6 +132,7 @@ mod tests {
     #[test_case(Code::InvalidArgument, "INVALID_REQUEST", Error::is_invalid)]
     #[test_case(Code::Unauthenticated, "NOT_AUTHENTICATED", Error::is_denied)]
     #[test_case(Code::PermissionDenied, "NOT_ALLOWED", Error::is_denied)]
+    #[test_case(Code::ResourceExhausted, "TOO_MANY_GUESSES", Error::is_denied)]
     #[test_case(Code::NotFound, "SITE_NOT_FOUND", Error::is_not_found)]
     #[test_case(Code::Aborted, "REVISION_CONFLICT", Error::is_conflict)]
     #[test_case(Code::AlreadyExists, "REQUEST_ID_REUSED", Error::is_conflict)]

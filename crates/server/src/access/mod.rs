@@ -7,12 +7,14 @@ mod asserted;
 mod bearer;
 mod caller;
 mod gate;
+mod guesses;
 mod kitchen;
 mod local;
 mod rights;
 
 pub(crate) use caller::Caller;
 pub(crate) use gate::{Gate, GateLayer};
+pub(crate) use guesses::Guesses;
 pub use local::{InviteError, invite, knows_anybody};
 pub(crate) use rights::Right;
 

@@ -1,10 +1,13 @@
 //! Joining, letting in and shutting out.
 
+use std::net::IpAddr;
 use std::sync::Arc;
 
-use chablon_exchange::EnrolmentRequest;
+use chablon_exchange::{AccessError, EnrolmentRequest};
 use chablon_model::{ActorName, Moment, Role, SiteId};
-use chablon_store::{Account, AccountRecord, NewToken, Revoked, TokenId, TokenRecord};
+use chablon_store::{
+    AccessRefusal, Account, AccountRecord, NewToken, Revoked, TokenId, TokenRecord,
+};
 use chablon_wire::pb::access_service_server::AccessService;
 use chablon_wire::{
     AccessToken, AccountToken, At, EnrolmentCode, Identity, Violation, Wire, moment, pb, role,
@@ -42,7 +45,8 @@ impl AccessService for Accounts {
         request: Request<pb::EnrolRequest>,
     ) -> Result<Response<pb::EnrolResponse>, Status> {
         let call = self.0.call("Enrol", &request, "");
-        call.answer(self.join(request.into_inner())).await
+        let from = request.remote_addr().map(|address| address.ip());
+        call.answer(self.join(from, request.into_inner())).await
     }
 
     async fn list_accounts(
@@ -111,7 +115,11 @@ impl Accounts {
         Ok(pb::CreateEnrolmentResponse { account: Some(bare(account).to_pb()) })
     }
 
-    async fn join(&self, request: pb::EnrolRequest) -> Result<pb::EnrolResponse, Refusal> {
+    async fn join(
+        &self,
+        from: Option<IpAddr>,
+        request: pb::EnrolRequest,
+    ) -> Result<pb::EnrolResponse, Refusal> {
         let pb::EnrolRequest { code, token_id, token_digest } = request;
         let code: EnrolmentCode = fields::parsed(&code, "code")?;
         // The secret isn't sent; a name that a token can't have is refused all the same.
@@ -120,10 +128,30 @@ impl Accounts {
             .at("token_id")?;
         let id: TokenId = fields::parsed(&token_id, "token_id")?;
         let token = NewToken { id, digest: fields::digest(token_digest, "token_digest")? };
-        let account = self.0.exchange.enrol(&code, token, self.0.clock.now()).await?;
+        let account = self.try_code(from, &code, token).await?;
         let name = account.name.as_str();
         tracing::info!(account = name, role = %account.role, token_id, "an account was joined");
         Ok(pb::EnrolResponse { account: Some(bare(account).to_pb()) })
+    }
+
+    /// Joins, unless too many wrong codes were sent.
+    async fn try_code(
+        &self,
+        from: Option<IpAddr>,
+        code: &EnrolmentCode,
+        token: NewToken,
+    ) -> Result<Account, Refusal> {
+        let (guesses, now) = (&self.0.guesses, self.0.clock.now());
+        guesses.admit(from, now)?;
+        let answer = self.0.exchange.enrol(code, token, now).await;
+        let wrong = |error: &AccessError| {
+            use AccessRefusal::{CodeUnknown, CodeVoid};
+            matches!(error, AccessError::Refused(CodeUnknown | CodeVoid))
+        };
+        if !answer.as_ref().is_err_and(wrong) {
+            guesses.give_back(from);
+        }
+        Ok(answer?)
     }
 
     async fn list(

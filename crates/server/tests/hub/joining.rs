@@ -132,6 +132,27 @@ async fn codes_end_and_are_not_guessed(keeping: Keeping) {
     answer.is(Code::PermissionDenied, "CODE_REFUSED", &why("expired"));
 }
 
+/// What was tried too often isn't even looked at, not even the right code; a while later it is.
+#[tokio::test]
+async fn trying_codes_is_held_up() {
+    let (hub, mut client, chef) = hub(Keeping::Memory).await;
+    client.create_enrolment(by(&chef, enrolment(&code(1)))).await.unwrap();
+    let token = AccessToken::new("kitchen-1", [5; 32]).unwrap();
+    for seed in 2..12 {
+        let answer = refused(client.enrol(enrol(&code(seed), &token)).await);
+        answer.is(Code::PermissionDenied, "CODE_REFUSED", &[("why", "unknown")]);
+    }
+    hub.clock().set(Moment(start() + 18_001));
+    let held_up = refused(client.enrol(enrol(&code(1), &token)).await);
+    let when = [("retry_after_ms", "41999")];
+    held_up.is(Code::ResourceExhausted, "TOO_MANY_GUESSES", &when);
+    hub.clock().set(Moment(start() + 60_000));
+    let renewed =
+        pb::CreateEnrolmentRequest { expires_at_ms: start() + 120_000, ..enrolment(&code(20)) };
+    client.create_enrolment(by(&chef, renewed)).await.unwrap();
+    client.enrol(enrol(&code(20), &token)).await.expect("the time is over");
+}
+
 /// A way to spoil a request; the second argument is the time.
 type Spoil = fn(&mut pb::CreateEnrolmentRequest, i64);
 

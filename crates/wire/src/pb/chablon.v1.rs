@@ -356,8 +356,9 @@ pub mod access_service_client {
         }
         /// Joins an account by a code: the code is spent, and the token is good from then on. Needs no
         /// token. Repeating is safe with the same code and token. Five wrong codes make the code of that
-        /// name void. Errors: INVALID_ARGUMENT (INVALID_REQUEST), PERMISSION_DENIED (CODE_REFUSED),
-        /// ALREADY_EXISTS (NAME_TAKEN).
+        /// name void. Ten wrong codes within a minute from one address, or a hundred from all together, are
+        /// as many as are looked at. Errors: INVALID_ARGUMENT (INVALID_REQUEST), PERMISSION_DENIED
+        /// (CODE_REFUSED), ALREADY_EXISTS (NAME_TAKEN), RESOURCE_EXHAUSTED (TOO_MANY_GUESSES).
         pub async fn enrol(
             &mut self,
             request: impl tonic::IntoRequest<super::EnrolRequest>,
@@ -510,8 +511,9 @@ pub mod access_service_server {
         >;
         /// Joins an account by a code: the code is spent, and the token is good from then on. Needs no
         /// token. Repeating is safe with the same code and token. Five wrong codes make the code of that
-        /// name void. Errors: INVALID_ARGUMENT (INVALID_REQUEST), PERMISSION_DENIED (CODE_REFUSED),
-        /// ALREADY_EXISTS (NAME_TAKEN).
+        /// name void. Ten wrong codes within a minute from one address, or a hundred from all together, are
+        /// as many as are looked at. Errors: INVALID_ARGUMENT (INVALID_REQUEST), PERMISSION_DENIED
+        /// (CODE_REFUSED), ALREADY_EXISTS (NAME_TAKEN), RESOURCE_EXHAUSTED (TOO_MANY_GUESSES).
         async fn enrol(
             &self,
             request: tonic::Request<super::EnrolRequest>,
@@ -7266,6 +7268,9 @@ pub enum ErrorReason {
     /// PERMISSION_DENIED. The code doesn't let anybody in. `why` is `unknown`, `void`, `spent` or
     /// `expired`. Ask for another. Sample: {"why": "spent"}.
     CodeRefused = 34,
+    /// RESOURCE_EXHAUSTED. Too many wrong codes were tried from one address, or by all together. Try again
+    /// after `retry_after_ms`. Sample: {"retry_after_ms": "41000"}.
+    TooManyGuesses = 37,
     /// ALREADY_EXISTS. The name of an account, a code or a token is that of another one. Choose another.
     /// Sample: {"kind": "account", "name": "Harbour, cold kitchen"}.
     NameTaken = 35,
@@ -7367,6 +7372,7 @@ impl ErrorReason {
             Self::NotAllowed => "ERROR_REASON_NOT_ALLOWED",
             Self::NotAuthenticated => "ERROR_REASON_NOT_AUTHENTICATED",
             Self::CodeRefused => "ERROR_REASON_CODE_REFUSED",
+            Self::TooManyGuesses => "ERROR_REASON_TOO_MANY_GUESSES",
             Self::NameTaken => "ERROR_REASON_NAME_TAKEN",
             Self::AccountNotFound => "ERROR_REASON_ACCOUNT_NOT_FOUND",
             Self::DeviationNotFound => "ERROR_REASON_DEVIATION_NOT_FOUND",
@@ -7426,6 +7432,7 @@ impl ErrorReason {
             "ERROR_REASON_NOT_ALLOWED" => Some(Self::NotAllowed),
             "ERROR_REASON_NOT_AUTHENTICATED" => Some(Self::NotAuthenticated),
             "ERROR_REASON_CODE_REFUSED" => Some(Self::CodeRefused),
+            "ERROR_REASON_TOO_MANY_GUESSES" => Some(Self::TooManyGuesses),
             "ERROR_REASON_NAME_TAKEN" => Some(Self::NameTaken),
             "ERROR_REASON_ACCOUNT_NOT_FOUND" => Some(Self::AccountNotFound),
             "ERROR_REASON_DEVIATION_NOT_FOUND" => Some(Self::DeviationNotFound),
