@@ -169,7 +169,8 @@ fn weighing(weighing: arith::Weighing) -> Result<Weighing, Error> {
 }
 
 fn warning(warning: &arith::Warning) -> Warning {
-    Warning { code: Some(warning.code()), line: warning.line(), text: warning.to_string() }
+    let code = Some(warning.code().to_owned());
+    Warning { code, line: warning.line(), text: warning.to_string() }
 }
 
 fn total(total: arith::IngredientTotal) -> IngredientTotal {

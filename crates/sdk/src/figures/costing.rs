@@ -35,7 +35,7 @@ pub struct Costing {
     pub per_kg: Figure,
     /// The ingredients, by id.
     pub ingredients: Vec<IngredientCost>,
-    /// Hands-on time by recipe, in making order. The hub doesn't say.
+    /// Hands-on time by recipe, in making order. Older hubs don't say.
     pub labour_by_recipe: Vec<LabourCost>,
     /// What to order, by ingredient.
     pub order: Vec<OrderLine>,

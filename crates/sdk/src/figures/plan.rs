@@ -126,9 +126,9 @@ pub struct Weighing {
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub struct Warning {
-    /// A short name that stays the same when the wording changes. The hub doesn't say.
-    pub code: Option<&'static str>,
-    /// The number of the line that is meant, if one is. The hub doesn't say.
+    /// A short name that stays the same when the wording changes. Older hubs don't say.
+    pub code: Option<String>,
+    /// The number of the line that is meant, if one is. Older hubs don't say.
     pub line: Option<usize>,
     /// What it is: a sentence without a full stop.
     pub text: String,

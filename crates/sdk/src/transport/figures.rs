@@ -4,7 +4,7 @@ use std::fmt::Display;
 use std::str::FromStr;
 
 use chablon_arith::geometry::OvenPlan;
-use chablon_arith::{self as arith, Hint, Target, TrayLoads, WeighFlag};
+use chablon_arith::{self as arith, Hint, LabourCost, Target, TrayLoads, WeighFlag};
 use chablon_model::{Day, Digest, Moment, Uses};
 use chablon_quantity::{Authored, CountUnit, Currency, Exact, MassUnit, Number};
 use chablon_wire::pb::figure_service_client::FigureServiceClient;
@@ -164,7 +164,6 @@ fn caution(caution: pb::Caution) -> Caution {
 }
 
 fn component(component: pb::PlannedComponent) -> Read<Component> {
-    let warning = |text| Warning { code: None, line: None, text };
     Ok(Component {
         recipe: parsed(&component.recipe, "recipe")?,
         net_g: figure(component.net_g, "net_g", Figure::grams)?,
@@ -174,8 +173,24 @@ fn component(component: pb::PlannedComponent) -> Read<Component> {
         input_g: figure(component.input_g, "input_g", Figure::grams)?,
         lines: list(component.lines, line).at("lines")?,
         trays: list(component.trays, tray_loads).at("trays")?,
-        warnings: component.warnings.into_iter().map(warning).collect(),
+        warnings: warnings(component.warnings, component.coded_warnings)?,
     })
+}
+
+/// Warnings with what programs read of them, where the hub says that.
+fn warnings(texts: Vec<String>, coded: Vec<pb::PlanWarning>) -> Read<Vec<Warning>> {
+    if coded.is_empty() {
+        let bare = |text| Warning { code: None, line: None, text };
+        return Ok(texts.into_iter().map(bare).collect());
+    }
+    if coded.len() != texts.len() {
+        return Err(Violation::new("doesn't go with the warnings").at("coded_warnings"));
+    }
+    let each = |(text, pb::PlanWarning { code, line })| {
+        let line = if line == 0 { None } else { Some(line_number(line).at("coded_warnings")?) };
+        Ok(Warning { code: Some(code), line, text })
+    };
+    texts.into_iter().zip(coded).map(each).collect()
 }
 
 fn tray_loads(loads: pb::TrayLoads) -> Read<TrayLoads> {
@@ -273,7 +288,8 @@ fn costing(costing: pb::Costing, products: Vec<arith::Demand>, on: Day) -> Read<
         per_piece: optional(costing.per_piece, "costing.per_piece", Figure::unit_cost)?,
         per_kg: figure(costing.per_kg, "costing.per_kg", Figure::unit_cost)?,
         ingredients,
-        labour_by_recipe: Vec::new(),
+        labour_by_recipe: list(costing.labour_by_recipe, recipe_labour)
+            .at("costing.labour_by_recipe")?,
         order,
         basis: basis(costing.basis).at("costing.basis")?,
         deviations: list(costing.deviations, laid).at("costing.deviations")?,
@@ -290,6 +306,14 @@ fn missing(texts: &[String], ingredients: &[IngredientCost], labour_known: bool)
     keys.zip(text)
         .map(|(key, text)| Missing { text: text.unwrap_or_else(|| key.clone()), key })
         .collect()
+}
+
+fn recipe_labour(labour: pb::RecipeLabour) -> Read<LabourCost> {
+    Ok(LabourCost {
+        recipe: parsed(&labour.recipe, "recipe")?,
+        seconds: value(labour.seconds, "seconds")?,
+        cost: labour.cost.map(|cost| value(Some(cost), "cost")).transpose()?,
+    })
 }
 
 fn ingredient(cost: pb::IngredientCost, currency: Currency) -> Read<IngredientCost> {
@@ -374,9 +398,10 @@ pub(super) fn replica_state(state: Option<pb::ReplicaState>) -> Option<ReplicaSt
 #[cfg(test)]
 mod tests {
     use chablon_quantity::Exact;
+    use chablon_wire::pb;
     use proptest::prelude::*;
 
-    use super::number;
+    use super::{number, warnings};
 
     proptest! {
         /// What can be sent arrives as the same number.
@@ -388,6 +413,19 @@ mod tests {
             let exact = Exact::ratio(numerator.into(), denominator.into()).unwrap();
             prop_assert_eq!(number(&exact).unwrap().exact(), exact);
         }
+    }
+
+    #[test]
+    fn an_older_hub_says_warnings_for_people_alone() {
+        let texts = || vec!["taste it".to_owned(), "too little".to_owned()];
+        let bare = warnings(texts(), vec![]).unwrap();
+        assert_eq!((bare.len(), &bare[0].code, bare[0].line), (2, &None, None));
+        let coded = |code: &str, line| pb::PlanWarning { code: code.to_owned(), line };
+        let both = vec![coded("to-taste", 3), coded("below-minimum-batch", 0)];
+        let told = warnings(texts(), both.clone()).unwrap();
+        assert_eq!((told[0].code.as_deref(), told[0].line), (Some("to-taste"), Some(3)));
+        assert_eq!((told[1].line, &*told[1].text), (None, "too little"));
+        warnings(texts(), both[..1].to_vec()).unwrap_err();
     }
 
     #[test]

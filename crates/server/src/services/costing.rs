@@ -1,13 +1,13 @@
 //! Costs as they are sent.
 
-use chablon_arith::{Costing, IngredientCost, Missing, OrderLine, Quote};
+use chablon_arith::{Costing, IngredientCost, LabourCost, Missing, OrderLine, Quote};
 use chablon_exchange::Founded;
 use chablon_model::Day;
 use chablon_quantity::Currency;
 use chablon_wire::{Wire, pb};
 
 use super::figure::Asked;
-use super::figures::{basis, counted, grams, laid, told, total, unit_cost};
+use super::figures::{basis, counted, grams, laid, seconds, told, total, unit_cost};
 use crate::status::Refusal;
 
 /// A cost.
@@ -40,7 +40,16 @@ pub(super) fn costing(
         basis: Some(basis(&digests, asked.replica)),
         deviations: laid(deviations),
         cautions: told(&cautions),
+        labour_by_recipe: cost.labour_by_recipe.iter().map(|one| labour(one, currency)).collect(),
     })
+}
+
+fn labour(labour: &LabourCost, currency: Currency) -> pb::RecipeLabour {
+    pb::RecipeLabour {
+        recipe: labour.recipe.to_string(),
+        seconds: Some(seconds(&labour.seconds)),
+        cost: labour.cost.as_ref().map(|known| total(known, currency)),
+    }
 }
 
 fn ingredient(cost: &IngredientCost, currency: Currency) -> pb::IngredientCost {

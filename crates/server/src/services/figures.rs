@@ -22,6 +22,11 @@ pub(super) fn grams(exact: &Exact) -> pb::Figure {
     figure(exact, 3)
 }
 
+/// Seconds.
+pub(super) fn seconds(exact: &Exact) -> pb::Figure {
+    figure(exact, 3)
+}
+
 /// Pieces.
 pub(super) fn pieces(exact: &Exact) -> pb::Figure {
     figure(exact, 3)

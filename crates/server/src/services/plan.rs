@@ -1,8 +1,8 @@
 //! Plans as they are sent.
 
 use chablon_arith::{
-    Hint, IngredientTotal, Plan, PlannedLine, PlannedRecipe, Product, TrayLoads, WeighFlag,
-    Weighing,
+    Hint, IngredientTotal, Plan, PlannedLine, PlannedRecipe, Product, TrayLoads, Warning,
+    WeighFlag, Weighing,
 };
 use chablon_exchange::Founded;
 use chablon_model::Uses;
@@ -50,7 +50,13 @@ fn component(planned: &PlannedRecipe) -> Result<pb::PlannedComponent, Refusal> {
         lines: planned.lines.iter().map(line).collect::<Result<_, _>>()?,
         warnings: planned.warnings.iter().map(ToString::to_string).collect(),
         trays: planned.trays.iter().map(tray_loads).collect(),
+        coded_warnings: planned.warnings.iter().map(coded).collect(),
     })
+}
+
+fn coded(warning: &Warning) -> pb::PlanWarning {
+    let line = warning.line().map(line_number).unwrap_or_default();
+    pb::PlanWarning { code: warning.code().to_owned(), line }
 }
 
 fn tray_loads(loads: &TrayLoads) -> pb::TrayLoads {

@@ -8221,6 +8221,21 @@ pub struct PlannedComponent {
     /// what the recipe occupies, or a tray by its sides and not the outline of a piece.
     #[prost(message, repeated, tag = "9")]
     pub trays: ::prost::alloc::vec::Vec<TrayLoads>,
+    /// What `warnings` say, in the same order, for programs. Empty beside warnings: the hub is older
+    /// than this field.
+    #[prost(message, repeated, tag = "10")]
+    pub coded_warnings: ::prost::alloc::vec::Vec<PlanWarning>,
+}
+/// What a warning is about. Its words stand in `PlannedComponent.warnings`.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PlanWarning {
+    /// A short name that stays the same when the wording changes; readers show warnings whose names
+    /// they don't know as they are. Sample: `below-minimum-batch`.
+    #[prost(string, tag = "1")]
+    pub code: ::prost::alloc::string::String,
+    /// The number of the line that is meant, from 1. 0: it is about the whole recipe.
+    #[prost(uint32, tag = "2")]
+    pub line: u32,
 }
 /// The trays and loads that pieces take. Only the last tray and the last load may be part filled.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
@@ -8434,6 +8449,23 @@ pub struct Costing {
     /// What is made, as it was asked for.
     #[prost(message, repeated, tag = "18")]
     pub products: ::prost::alloc::vec::Vec<ProductDemand>,
+    /// The hands-on time that `labour` is the cost of, by recipe, in making order. Empty: no hands are
+    /// busy, or the hub is older than this field.
+    #[prost(message, repeated, tag = "19")]
+    pub labour_by_recipe: ::prost::alloc::vec::Vec<RecipeLabour>,
+}
+/// The hands-on time of one recipe of a plan.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct RecipeLabour {
+    /// The recipe's id.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// How long hands are busy over all batches, in seconds, rounded to 3 decimals.
+    #[prost(message, optional, tag = "2")]
+    pub seconds: ::core::option::Option<Figure>,
+    /// What that costs in the costing's currency. Unset: the site states no labour rate.
+    #[prost(message, optional, tag = "3")]
+    pub cost: ::core::option::Option<Figure>,
 }
 /// What one ingredient of a plan costs as used.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]

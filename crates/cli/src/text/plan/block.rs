@@ -52,7 +52,7 @@ fn bowl(component: &Component, names: &Names<'_>) -> String {
 fn worded(warning: &Warning, component: &Component, names: &Names<'_>) -> Option<String> {
     let words = Words(names.tongue);
     let minimum = names.written(&component.recipe).and_then(|recipe| recipe.batch.min);
-    match (warning.code, minimum) {
+    match (warning.code.as_deref(), minimum) {
         (Some("below-minimum-batch"), Some(minimum)) => {
             let batch = component.input_g.exact() / Exact::from(component.batches);
             Some(words.below_minimum(&batch, &minimum.quantity().grams()))
