@@ -3,7 +3,9 @@
 use std::num::NonZeroU32;
 
 use chablon_model::{DocumentKey, LotNote, Moment, View};
-use chablon_store::{HubError, LotCommit, LotFilter, Request, RequestId, StoredLotNote, digest_of};
+use chablon_store::{
+    Actor, HubError, LotCommit, LotFilter, Request, RequestId, StoredLotNote, digest_of,
+};
 
 use crate::{Exchange, ReadError, StoreFault};
 
@@ -46,6 +48,7 @@ impl Exchange {
         &self,
         request_id: RequestId,
         note: LotNote,
+        by: Option<Actor>,
         now: Moment,
     ) -> Result<u64, LotError> {
         let view = View::Site(note.site.clone());
@@ -55,7 +58,8 @@ impl Exchange {
             return Err(ReadError::UnknownDocument(ingredient).into());
         }
         let request = Request { id: request_id, digest: digest_of(content(&note).as_bytes()) };
-        Ok(self.store.note_lot(LotCommit { request, at: now, note }).await?)
+        let by = by.unwrap_or_else(|| Actor { name: note.author.clone(), role: None });
+        Ok(self.store.note_lot(LotCommit { request, at: now, by, note }).await?)
     }
 
     /// What was noted of lots, by number.

@@ -116,6 +116,7 @@ fn a_lot_is_noted_and_traced() {
     session.run(&format!("lot note L2611 received {butter} --site harbour --supplier dairy-1"));
     session.run(&format!("lot note L2611 used {butter} --site harbour --at 2099-01-01"));
     session.run("lot note L2611 received --ingredient trout --site harbour");
+    session.run("audit --last 2");
     session.run("where-used --lot L2611 --site harbour --until 2099-01-01");
     session.run("where-used --lot L2612");
     session.run("where-used --lot L2611 --site station --format json");

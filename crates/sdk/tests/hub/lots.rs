@@ -66,6 +66,15 @@ async fn a_note_is_kept_once_and_only_of_what_the_kitchen_has() {
     let kept: Vec<_> = client.lot_notes(&LotFilter::default()).try_collect().await.unwrap();
     assert_eq!(kept.len(), 1);
     assert_eq!(kept[0].note, *draft.note());
+    let log: Vec<_> = client.audit().try_collect().await.unwrap();
+    let told: Vec<_> = log.iter().map(|one| (&*one.by, &*one.act, &*one.detail)).collect();
+    assert_eq!(
+        told,
+        [
+            ("The kitchen", "note-lot", "gone at harbour: lot `L2611` of dairy-1"),
+            ("Group pastry chef", "release", "First standards"),
+        ]
+    );
     let filter = LotFilter { site: Some(site("millrace")), ..LotFilter::default() };
     let others: Vec<_> = client.lot_notes(&filter).try_collect().await.unwrap();
     assert!(others.is_empty());

@@ -51,7 +51,8 @@ impl Lots {
         let note = note.and_then(LotNote::from_pb).at("note")?;
         caller.may_at(Right::NoteLot, &note.site)?;
         let request_id = fields::request_id(&request.request_id)?;
-        let number = self.0.exchange.note_lot(request_id, note, self.0.clock.now()).await?;
+        let (by, now) = (caller.named(), self.0.clock.now());
+        let number = self.0.exchange.note_lot(request_id, note, by, now).await?;
         Ok(pb::NoteLotResponse { number })
     }
 

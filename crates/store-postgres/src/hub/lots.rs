@@ -6,7 +6,7 @@ use std::sync::Arc;
 use chablon_model::{IngredientId, LotEvent, LotNote, Moment, SiteId, SupplierId};
 use chablon_store::{HubError, LotCommit, LotFilter, Request, StoredLotNote};
 
-use super::sites;
+use super::{audit, sites};
 use crate::database::{Database, Tx};
 use crate::fault::{Damage, Fault};
 use crate::values::{Place, sql};
@@ -56,7 +56,7 @@ pub(super) async fn note(database: Database, commit: Arc<LotCommit>) -> Result<u
     let number = before(&mut tx, &commit.request).await?;
     let lost = || Place::new("lot_note", &commit.request.id).damage("it was kept and isn't there");
     let number = number.ok_or_else(lost)?;
-    tx.commit().await?;
+    audit::finish(tx, &commit.record()).await?;
     Ok(number)
 }
 
@@ -77,7 +77,7 @@ async fn before(tx: &mut Tx, request: &Request) -> Result<Option<u64>, Fault> {
 
 /// Keeps a note, unless the same request arrives twice at once; then the other one has kept it.
 async fn insert(tx: &mut Tx, commit: &LotCommit) -> Result<(), Fault> {
-    let LotCommit { request, at, note } = commit;
+    let LotCommit { request, at, note, .. } = commit;
     sqlx::query(
         "INSERT INTO lot_note (request_id, request_digest, recorded_at, site, ingredient, supplier, \
              lot, event, at, author) \

@@ -5,8 +5,7 @@ use std::num::NonZeroU32;
 use chablon_model::{IngredientId, LotEvent, LotNote, Moment, SiteId, SupplierId};
 use chablon_store::{HubError, LotCommit, LotFilter, Request, StoredLotNote};
 
-use super::Fault;
-use super::sites;
+use super::{Fault, audit, sites};
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
 use crate::values::{Place, sql};
@@ -56,6 +55,7 @@ pub(super) async fn note(database: &Database, commit: &LotCommit) -> Result<u64,
     let number = before(&mut tx, &commit.request).await?;
     let lost = || Place::new("lot_note", &commit.request.id).damage("it was kept and isn't there");
     let number = number.ok_or_else(lost)?;
+    audit::note(&mut tx, &commit.record()).await?;
     tx.commit().await?;
     Ok(number)
 }
@@ -77,7 +77,7 @@ async fn before(tx: &mut Tx, request: &Request) -> Result<Option<u64>, Fault> {
 
 /// Keeps a note.
 async fn insert(tx: &mut Tx, commit: &LotCommit) -> Result<(), Fault> {
-    let LotCommit { request, at, note } = commit;
+    let LotCommit { request, at, note, .. } = commit;
     sqlx::query(
         "INSERT INTO lot_note (request_id, request_digest, recorded_at, site, ingredient, supplier, \
              lot, event, at, author) \

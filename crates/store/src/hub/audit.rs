@@ -51,11 +51,13 @@ pub enum Act {
     Join,
     /// A token, or an account with all its tokens, was shut out.
     Revoke,
+    /// It was noted what happened to a lot.
+    NoteLot,
 }
 
 impl Act {
     /// Every act.
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Release,
         Self::Withdraw,
         Self::CreateDraft,
@@ -72,6 +74,7 @@ impl Act {
         Self::Invite,
         Self::Join,
         Self::Revoke,
+        Self::NoteLot,
     ];
 
     /// The act's name.
@@ -93,6 +96,7 @@ impl Act {
             Self::Invite => "invite",
             Self::Join => "join",
             Self::Revoke => "revoke",
+            Self::NoteLot => "note-lot",
         }
     }
 

@@ -2,7 +2,7 @@
 
 use chablon_model::{IngredientId, LotNote, Moment, SiteId};
 
-use crate::Request;
+use crate::{Act, Actor, AuditRecord, Request};
 
 /// A note to keep.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -11,8 +11,25 @@ pub struct LotCommit {
     pub request: Request,
     /// When the hub took it.
     pub at: Moment,
+    /// Who keeps it.
+    pub by: Actor,
     /// The note.
     pub note: LotNote,
+}
+
+impl LotCommit {
+    /// What the log says of it.
+    pub fn record(&self) -> AuditRecord {
+        let LotNote { site, ingredient, supplier, lot, event, .. } = &self.note;
+        let of = supplier.as_ref().map(|one| format!(" of {one}")).unwrap_or_default();
+        AuditRecord {
+            at: self.at,
+            by: self.by.clone(),
+            act: Act::NoteLot,
+            subject: format!("ingredient/{ingredient}"),
+            detail: format!("{} at {site}: lot `{lot}`{of}", event.as_str()),
+        }
+    }
 }
 
 /// A note that is kept.

@@ -5,15 +5,16 @@ use std::sync::Arc;
 use chablon_model::{Audience, LotEvent, LotNote, Moment};
 
 use crate::conformance::assert_refused;
-use crate::conformance::samples::{id, limit, release, request, site};
-use crate::{HubError, HubStore, LotCommit, LotFilter, StoredLotNote};
+use crate::conformance::samples::{actor, id, limit, release, request, site};
+use crate::{Act, AuditRecord, HubError, HubStore, LotCommit, LotFilter, StoredLotNote};
 
 fn note(name: &str, site: &str, ingredient: &str, lot: &str, event: LotEvent) -> LotCommit {
     let supplier = (event == LotEvent::Received).then(|| id("dairy-1"));
     let (site, ingredient) = (id(site), id(ingredient));
     let (lot, at, author) = (lot.to_owned(), Moment(700), "the kitchen".to_owned());
     let note = LotNote { site, ingredient, supplier, lot, event, at, author };
-    LotCommit { request: request(name, &format!("{note:?}")), at: Moment(710), note }
+    let (request, by) = (request(name, &format!("{note:?}")), actor("the cook"));
+    LotCommit { request, at: Moment(710), by, note }
 }
 
 /// A hub that knows two sites.
@@ -43,6 +44,33 @@ pub async fn a_note_is_kept_once(open: impl AsyncFn() -> Arc<dyn HubStore>) {
     );
     let again = LotCommit { request: request("n2", "the same words"), ..first };
     assert!(hub.note_lot(again).await.unwrap() > number, "another request is another note");
+}
+
+/// Who noted what, and when: once for each note that was kept.
+pub async fn notes_are_in_the_log(open: impl AsyncFn() -> Arc<dyn HubStore>) {
+    let hub = open().await;
+    hub_with_sites(&*hub).await;
+    let received = note("n1", "harbour", "butter", "L 1", LotEvent::Received);
+    hub.note_lot(received.clone()).await.unwrap();
+    hub.note_lot(received).await.unwrap();
+    hub.note_lot(note("n1", "harbour", "butter", "L 2", LotEvent::Used)).await.unwrap_err();
+    hub.note_lot(note("n2", "nowhere", "butter", "L 1", LotEvent::Used)).await.unwrap_err();
+    hub.note_lot(note("n3", "millrace", "cream", "L 9", LotEvent::Gone)).await.unwrap();
+    drop(hub);
+    let log = open().await.audit(None, limit(2)).await.unwrap();
+    let log: Vec<_> = log.into_iter().map(|one| (one.number, one.record)).collect();
+    let record = |subject: &str, detail: &str| AuditRecord {
+        at: Moment(710),
+        by: actor("the cook"),
+        act: Act::NoteLot,
+        subject: subject.to_owned(),
+        detail: detail.to_owned(),
+    };
+    let expected = [
+        (3, record("ingredient/cream", "gone at millrace: lot `L 9`")),
+        (2, record("ingredient/butter", "received at harbour: lot `L 1` of dairy-1")),
+    ];
+    assert_eq!(log, expected);
 }
 
 /// Only a known site has lots.

@@ -75,6 +75,7 @@ macro_rules! hub_conformance {
                 a_release_is_found_by_its_id
                 watchers_hear_of_commits;
             lots: a_note_is_kept_once
+                notes_are_in_the_log
                 a_note_is_of_a_known_site
                 notes_are_filtered_and_come_in_pages;
             reading: bytes_come_back_untouched

@@ -7,13 +7,15 @@ use crate::{HubError, LotCommit, LotFilter, Request, StoredLotNote};
 
 impl State {
     pub(super) fn note_lot(&mut self, commit: LotCommit) -> Result<u64, HubError> {
-        let LotCommit { request, at, note } = commit;
+        let request = &commit.request;
         if let Some((before, kept)) = self.lots.iter().find(|(one, _)| one.id == request.id) {
-            return same(&request, before).map(|()| kept.number);
+            return same(request, before).map(|()| kept.number);
         }
-        if !self.sites.contains_key(&note.site) {
-            return Err(HubError::UnknownSite(note.site));
+        if !self.sites.contains_key(&commit.note.site) {
+            return Err(HubError::UnknownSite(commit.note.site));
         }
+        self.audit.push(commit.record());
+        let LotCommit { request, at, note, .. } = commit;
         let number = self.lots.len() as u64 + 1;
         self.lots.push((request, StoredLotNote { number, recorded_at: at, note }));
         Ok(number)
