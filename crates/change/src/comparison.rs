@@ -20,7 +20,7 @@ impl Comparison {
         Self { changes, cascade }
     }
 
-    /// The changes, the worst first: by class, then by heading, then by document.
+    /// The changes, the worst first: those that weigh as safety, then by heading, then by document.
     pub fn changes(&self) -> &[Change] {
         &self.changes
     }

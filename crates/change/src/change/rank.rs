@@ -28,10 +28,10 @@ pub enum Group {
     Losses,
     /// Bounds of a batch.
     Batch,
-    /// Content, label and list of ingredients.
-    Content,
     /// Cost.
     Cost,
+    /// Content, label and list of ingredients.
+    Content,
     /// Text alone.
     Text,
 }
@@ -184,9 +184,10 @@ impl Change {
         self.what.class()
     }
 
-    /// What changes are sorted by: the heaviest first.
+    /// What changes are sorted by: what can hurt somebody first, then as headings follow. A price
+    /// weighs less than a label, but is looked for beside the amounts that move it.
     pub(crate) fn rank(&self) -> impl Ord + use<> {
-        let class = std::cmp::Reverse(self.class());
-        (class, self.what.group(), self.what.order(), self.place.clone())
+        let harmless = self.class() != Class::Safety;
+        (harmless, self.what.group(), self.what.order(), self.place.clone())
     }
 }

@@ -7,13 +7,13 @@ fn less_honey() {
     shows!([("recipes/honey-bavarois.toml", "170 g", "140 g")], @r#"
     recipe
       recipe recipe/honey-bavarois: `honey-acacia` 140 g instead of 170 g, -30 g (5.75 % of the batch instead of 6.90 %)
+      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.7325 EUR a piece instead of 0.7391 EUR a piece, -0.90 %
+      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.6444 GBP a piece instead of 0.6502 GBP a piece, -0.90 %
+      cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.7090 EUR a piece instead of 0.7154 EUR a piece, -0.90 %
       recipe recipe/pear-buckwheat-entremet: 100 g hold water 46.12 g instead of 45.92 g, fat 16.21 g instead of 16.11 g, saturates 8.81 g instead of 8.75 g, carbohydrate 30.7 g instead of 31.02 g, sugars 22.48 g instead of 22.8 g, protein 4.64 g instead of 4.62 g
       recipe recipe/pear-buckwheat-entremet: label (eu): energy 1213 kJ instead of 1215 kJ, energy 290 kcal instead of 291 kcal, of which sugars 22 g instead of 23 g
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, en): moved: "cane sugar"
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, fr): moved: "sucre de canne"
-      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.7325 EUR a piece instead of 0.7391 EUR a piece, -0.90 %
-      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.6444 GBP a piece instead of 0.6502 GBP a piece, -0.90 %
-      cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.7090 EUR a piece instead of 0.7154 EUR a piece, -0.90 %
       in pear-buckwheat-entremet -> honey-bavarois
     "#);
 }
@@ -24,13 +24,13 @@ fn less_flour_where_all_else_is_a_share_of_it() {
     recipe
       recipe recipe/honey-loaf: `flour-wheat-strong` 3.5 kg instead of 4 kg, -500 g (39.36 % of the batch instead of 40.49 %; 77.78 % of the base instead of 80.00 %)
       recipe recipe/honey-loaf: the 100 % of shares weigh 4500 g instead of 5000 g, and every share follows
+      cost   recipe/honey-loaf: food at `harbour` costs 1.4671 EUR a piece instead of 1.6303 EUR a piece, -10.01 %
+      cost   recipe/honey-loaf: food at `millrace` costs 1.3282 GBP a piece instead of 1.4762 GBP a piece, -10.03 %
+      cost   recipe/honey-loaf: food at `station` costs 1.3868 EUR a piece instead of 1.5401 EUR a piece, -9.96 %
       recipe recipe/honey-loaf: 100 g hold water 23.65 g instead of 23.67 g, fat 15.07 g instead of 15.06 g, carbohydrate 46.92 g instead of 47.03 g, fibre 2.6 g instead of 2.5 g
       recipe recipe/honey-loaf: label (eu): energy 367 kcal instead of 368 kcal, fibre 2.6 g instead of 2.5 g
       recipe recipe/honey-loaf: list of ingredients (eu, en): moved: "EGG"
       recipe recipe/honey-loaf: list of ingredients (eu, fr): moved: "ŒUF"
-      cost   recipe/honey-loaf: food at `harbour` costs 1.4671 EUR a piece instead of 1.6303 EUR a piece, -10.01 %
-      cost   recipe/honey-loaf: food at `millrace` costs 1.3282 GBP a piece instead of 1.4762 GBP a piece, -10.03 %
-      cost   recipe/honey-loaf: food at `station` costs 1.3868 EUR a piece instead of 1.5401 EUR a piece, -9.96 %
       in honey-loaf
     "#);
 }
@@ -40,11 +40,11 @@ fn another_share() {
     shows!([("recipes/honey-loaf.toml", "amount = \"12 %\"", "amount = \"10 %\"")], @"
     recipe
       recipe recipe/honey-loaf: `honey-acacia` 10 % (500 g) instead of 12 % (600 g), -100 g (5.11 % of the batch instead of 6.07 %; 10.00 % of the base instead of 12.00 %)
-      recipe recipe/honey-loaf: 100 g hold water 23.85 g instead of 23.67 g, fat 15.21 g instead of 15.06 g, saturates 8.73 g instead of 8.64 g, carbohydrate 46.56 g instead of 47.03 g, sugars 6.78 g instead of 7.65 g, fibre 2.52 g instead of 2.5 g, protein 9.84 g instead of 9.75 g, salt 1.18 g instead of 1.17 g
-      recipe recipe/honey-loaf: label (eu): of which saturates 8.7 g instead of 8.6 g, of which sugars 6.8 g instead of 7.7 g, protein 9.8 g instead of 9.7 g
       cost   recipe/honey-loaf: food at `harbour` costs 1.5714 EUR a piece instead of 1.6303 EUR a piece, -3.61 %
       cost   recipe/honey-loaf: food at `millrace` costs 1.4245 GBP a piece instead of 1.4762 GBP a piece, -3.51 %
       cost   recipe/honey-loaf: food at `station` costs 1.4832 EUR a piece instead of 1.5401 EUR a piece, -3.70 %
+      recipe recipe/honey-loaf: 100 g hold water 23.85 g instead of 23.67 g, fat 15.21 g instead of 15.06 g, saturates 8.73 g instead of 8.64 g, carbohydrate 46.56 g instead of 47.03 g, sugars 6.78 g instead of 7.65 g, fibre 2.52 g instead of 2.5 g, protein 9.84 g instead of 9.75 g, salt 1.18 g instead of 1.17 g
+      recipe recipe/honey-loaf: label (eu): of which saturates 8.7 g instead of 8.6 g, of which sugars 6.8 g instead of 7.7 g, protein 9.8 g instead of 9.7 g
       in honey-loaf
     ");
 }
@@ -54,11 +54,11 @@ fn an_ingredient_takes_the_place_of_another() {
     shows!([("recipes/roasted-buckwheat.toml", "honey-buckwheat", "honey-acacia")], @r#"
     recipe
       recipe recipe/roasted-buckwheat: `honey-acacia` 3 tbsp (62.992 g) instead of `honey-buckwheat` 3 tbsp (62.992 g) (5.73 % of the batch as before)
-      recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, en): without "buckwheat honey"; moved: "pear"
-      recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, fr): without "miel de sarrasin"; moved: "poire"
       cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.7392 EUR a piece instead of 0.7391 EUR a piece, +0.02 %
       cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.6504 GBP a piece instead of 0.6502 GBP a piece, +0.02 %
       cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.7155 EUR a piece instead of 0.7154 EUR a piece, +0.01 %
+      recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, en): without "buckwheat honey"; moved: "pear"
+      recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, fr): without "miel de sarrasin"; moved: "poire"
       in pear-buckwheat-entremet -> roasted-buckwheat
     "#);
 }
@@ -84,13 +84,13 @@ fn a_line_is_added_and_one_removed() {
     recipe
       recipe recipe/hazelnut-praline-paste: `sunflower-oil` added: 60 g (5.08 % of the batch)
       recipe recipe/hazelnut-praline-paste: `fleur-de-sel` removed: 4 g (0.36 % of the batch)
+      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.7392 EUR a piece instead of 0.7391 EUR a piece, +0.02 %
+      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.6504 GBP a piece instead of 0.6502 GBP a piece, +0.02 %
+      cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.7156 EUR a piece instead of 0.7154 EUR a piece, +0.02 %
       recipe recipe/pear-buckwheat-entremet: 100 g hold water 45.91 g instead of 45.92 g, fat 16.17 g instead of 16.11 g, saturates 8.76 g instead of 8.75 g, carbohydrate 30.99 g instead of 31.02 g, sugars 22.77 g instead of 22.8 g
       recipe recipe/pear-buckwheat-entremet: label (eu): energy 1216 kJ instead of 1215 kJ
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, en): moved: "sunflower oil"
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, fr): moved: "huile de tournesol"
-      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.7392 EUR a piece instead of 0.7391 EUR a piece, +0.02 %
-      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.6504 GBP a piece instead of 0.6502 GBP a piece, +0.02 %
-      cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.7156 EUR a piece instead of 0.7154 EUR a piece, +0.02 %
       in hazelnut-choux -> praline-cream -> hazelnut-praline-paste
       in pear-buckwheat-entremet -> buckwheat-crunch -> hazelnut-praline-paste
     "#);
@@ -107,11 +107,11 @@ fn milk_is_denser_than_was_thought() {
       recipe recipe/croissant: `milk-whole` 20 mL weighs 20.7 g instead of 20.6 g
       recipe recipe/honey-biscuit: `milk-whole` 50 mL weighs 51.75 g instead of 51.5 g
       recipe recipe/pastry-cream: `milk-whole` 1 L weighs 1035 g instead of 1030 g
-      recipe recipe/pear-buckwheat-entremet: 100 g hold water 45.93 g instead of 45.92 g, carbohydrate 31.01 g instead of 31.02 g, sugars 22.79 g instead of 22.8 g
-      recipe recipe/pear-buckwheat-entremet: label (eu): energy 1214 kJ instead of 1215 kJ
       cost   recipe/honey-loaf: food at `harbour` costs 1.6299 EUR a piece instead of 1.6303 EUR a piece, -0.03 %
       cost   recipe/honey-loaf: food at `millrace` costs 1.4759 GBP a piece instead of 1.4762 GBP a piece, -0.03 %
       cost   recipe/honey-loaf: food at `station` costs 1.5398 EUR a piece instead of 1.5401 EUR a piece, -0.02 %
+      recipe recipe/pear-buckwheat-entremet: 100 g hold water 45.93 g instead of 45.92 g, carbohydrate 31.01 g instead of 31.02 g, sugars 22.79 g instead of 22.8 g
+      recipe recipe/pear-buckwheat-entremet: label (eu): energy 1214 kJ instead of 1215 kJ
       in croissant -> milk-whole
       in hazelnut-choux -> choux-shell -> milk-whole
       in honey-loaf -> milk-whole

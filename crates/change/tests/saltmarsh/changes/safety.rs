@@ -13,13 +13,13 @@ fn milk_gives_way_to_a_drink_of_nuts() {
       safety recipe/pear-buckwheat-entremet: nuts.cashew: contains instead of free, because of `cashew-drink` in honey-bavarois -> creme-anglaise
       recipe ingredient/cashew-drink: is new
       recipe recipe/creme-anglaise: `cashew-drink` 1 L (1020 g) instead of `milk-whole` 1 L (1030 g) (50.85 % of the batch instead of 51.09 %)
+      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs at least 0.7261 EUR a piece instead of 0.7391 EUR a piece
+      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs at least 0.6387 GBP a piece instead of 0.6502 GBP a piece
+      cost   recipe/pear-buckwheat-entremet: food at `station` costs at least 0.7046 EUR a piece instead of 0.7154 EUR a piece
       recipe recipe/pear-buckwheat-entremet: 100 g hold water 46.32 g instead of 45.92 g, fat 16.02 g instead of 16.11 g, saturates 8.59 g instead of 8.75 g, carbohydrate 30.86 g instead of 31.02 g, sugars 22.62 g instead of 22.8 g, fibre 1.42 g instead of 1.39 g, protein 4.44 g instead of 4.62 g
       recipe recipe/pear-buckwheat-entremet: label (eu): energy 1205 kJ instead of 1215 kJ, energy 289 kcal instead of 291 kcal, of which saturates 8.6 g instead of 8.8 g, protein 4.4 g instead of 4.6 g
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, en): now with "CASHEW drink"; moved: "whole MILK"
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, fr): now with "Boisson à la NOIX DE CAJOU"; moved: "LAIT entier"
-      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs at least 0.7261 EUR a piece instead of 0.7391 EUR a piece
-      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs at least 0.6387 GBP a piece instead of 0.6502 GBP a piece
-      cost   recipe/pear-buckwheat-entremet: food at `station` costs at least 0.7046 EUR a piece instead of 0.7154 EUR a piece
       in pear-buckwheat-entremet -> honey-bavarois -> creme-anglaise -> cashew-drink
       in pear-buckwheat-entremet -> honey-bavarois -> creme-anglaise
     "#);
@@ -33,13 +33,13 @@ fn an_allergen_shows_in_a_component_where_the_piece_has_it_anyway() {
       safety recipe/honey-bavarois: nuts.almond: contains instead of free, because of `almond-ground`
       safety recipe/honey-bavarois: nuts.hazelnut: may-contain instead of free, because of `almond-ground`
       recipe recipe/honey-bavarois: `almond-ground` 1.12 kg instead of `cream-35` 1.12 kg (45.45 % of the batch as before)
+      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.8573 EUR a piece instead of 0.7391 EUR a piece, +15.99 %
+      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.7502 GBP a piece instead of 0.6502 GBP a piece, +15.37 %
+      cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.8438 EUR a piece instead of 0.7154 EUR a piece, +17.95 %
       recipe recipe/pear-buckwheat-entremet: 100 g hold water 36.82 g instead of 45.92 g, fat 19.03 g instead of 16.11 g, saturates 5.66 g instead of 8.75 g, carbohydrate 31.99 g instead of 31.02 g, sugars 23.06 g instead of 22.8 g, fibre 3.05 g instead of 1.39 g, protein 7.83 g instead of 4.62 g
       recipe recipe/pear-buckwheat-entremet: label (eu): energy 1407 kJ instead of 1215 kJ, energy 337 kcal instead of 291 kcal, fat 19 g instead of 16 g, of which saturates 5.7 g instead of 8.8 g, carbohydrate 32 g instead of 31 g, fibre 3.0 g instead of 1.4 g, protein 7.8 g instead of 4.6 g
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, en): moved: "cream (MILK)", "ALMONDS"
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, fr): moved: "crème (LAIT)", "AMANDES"
-      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.8573 EUR a piece instead of 0.7391 EUR a piece, +15.99 %
-      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.7502 GBP a piece instead of 0.6502 GBP a piece, +15.37 %
-      cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.8438 EUR a piece instead of 0.7154 EUR a piece, +17.95 %
       in pear-buckwheat-entremet -> honey-bavarois
     "#);
 }
@@ -150,13 +150,13 @@ fn a_component_gives_way_to_a_variant_with_other_limits() {
       safety recipe/pear-buckwheat-entremet: critical limit added at `cool` of `creme-anglaise-light`: time 2 h (at most 4 h)
       safety recipe/creme-anglaise-light: is new; critical limits: 5
       recipe recipe/honey-bavarois: `creme-anglaise-light` 1 kg instead of `creme-anglaise` 1 kg (40.58 % of the batch as before)
+      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.7356 EUR a piece instead of 0.7391 EUR a piece, -0.47 %
+      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.6472 GBP a piece instead of 0.6502 GBP a piece, -0.46 %
+      cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.7119 EUR a piece instead of 0.7154 EUR a piece, -0.49 %
       recipe recipe/pear-buckwheat-entremet: 100 g hold water 45.97 g instead of 45.92 g, fat 16.07 g instead of 16.11 g, carbohydrate 31.05 g instead of 31.02 g, sugars 22.84 g instead of 22.8 g, protein 4.59 g instead of 4.62 g
       recipe recipe/pear-buckwheat-entremet: label (eu): energy 1213 kJ instead of 1215 kJ, energy 290 kcal instead of 291 kcal, of which saturates 8.7 g instead of 8.8 g
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, en): moved: "EGG yolk"
       recipe recipe/pear-buckwheat-entremet: list of ingredients (eu, fr): moved: "jaune d’ŒUF"
-      cost   recipe/pear-buckwheat-entremet: food at `harbour` costs 0.7356 EUR a piece instead of 0.7391 EUR a piece, -0.47 %
-      cost   recipe/pear-buckwheat-entremet: food at `millrace` costs 0.6472 GBP a piece instead of 0.6502 GBP a piece, -0.46 %
-      cost   recipe/pear-buckwheat-entremet: food at `station` costs 0.7119 EUR a piece instead of 0.7154 EUR a piece, -0.49 %
       in pear-buckwheat-entremet -> honey-bavarois -> creme-anglaise-light
       in pear-buckwheat-entremet -> honey-bavarois
     "#
@@ -204,13 +204,13 @@ fn an_allergen_is_gone() {
     safety
       safety recipe/honey-loaf: egg: free instead of contains, because of `egg-whole` until now
       recipe recipe/honey-loaf: `water` 22 % (1100 g) instead of `egg-whole` 22 % (1100 g) (11.13 % of the batch as before; 22.00 % of the base as before)
+      cost   recipe/honey-loaf: food at `harbour` costs 1.3495 EUR a piece instead of 1.6303 EUR a piece, -17.23 %
+      cost   recipe/honey-loaf: food at `millrace` costs 1.2340 GBP a piece instead of 1.4762 GBP a piece, -16.41 %
+      cost   recipe/honey-loaf: food at `station` costs 1.2776 EUR a piece instead of 1.5401 EUR a piece, -17.04 %
       recipe recipe/honey-loaf: 100 g hold water 26.67 g instead of 23.67 g, fat 13.86 g instead of 15.06 g, saturates 8.25 g instead of 8.64 g, carbohydrate 46.94 g instead of 47.03 g, sugars 7.6 g instead of 7.65 g, protein 8.15 g instead of 9.75 g, salt 1.12 g instead of 1.17 g
       recipe recipe/honey-loaf: label (eu): energy 1469 kJ instead of 1542 kJ, energy 350 kcal instead of 368 kcal, fat 14 g instead of 15 g, of which saturates 8.2 g instead of 8.6 g, of which sugars 7.6 g instead of 7.7 g, protein 8.2 g instead of 9.7 g, salt 1.1 g instead of 1.2 g
       recipe recipe/honey-loaf: list of ingredients (eu, en): without "EGG"
       recipe recipe/honey-loaf: list of ingredients (eu, fr): without "ŒUF"
-      cost   recipe/honey-loaf: food at `harbour` costs 1.3495 EUR a piece instead of 1.6303 EUR a piece, -17.23 %
-      cost   recipe/honey-loaf: food at `millrace` costs 1.2340 GBP a piece instead of 1.4762 GBP a piece, -16.41 %
-      cost   recipe/honey-loaf: food at `station` costs 1.2776 EUR a piece instead of 1.5401 EUR a piece, -17.04 %
       in honey-loaf
     "#);
 }
