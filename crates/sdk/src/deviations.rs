@@ -15,7 +15,7 @@ use chablon_model::{
 };
 use chablon_store::RequestId;
 use chablon_trust::{Payload, SigningKey, sign};
-use chablon_wire::{decode_deviation, encode_deviation};
+use chablon_wire::{Standard, StandardState, decode_deviation, encode_deviation};
 
 use crate::error::Kind;
 use crate::publish::{self, random_request};
@@ -82,6 +82,33 @@ impl State {
             Self::Refused => "refused",
             Self::Expired => "fallen-away",
         }
+    }
+}
+
+/// A deviation that was granted and hasn't fallen away, beside the standard of its recipe.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct ByLeave {
+    /// The deviation as it was granted.
+    pub deviation: Deviation,
+    /// What it comes to: [`State::InForce`], [`State::NotYet`] or [`State::Again`].
+    pub state: State,
+}
+
+impl ByLeave {
+    /// Of a site's deviations, those that the site has leave for from a standard, in their order.
+    pub fn from(deviations: &[Deviation], standard: &Standard, at: Moment) -> Vec<Self> {
+        let in_force = match &standard.state {
+            StandardState::InForce(in_force) => Some(&in_force.revision),
+            StandardState::Stopped(_) => None,
+        };
+        let of_it = |one: &&Deviation| DocumentKey::from(&one.recipe()) == standard.document;
+        let with_state = |one: &Deviation| {
+            let state = State::of(one, at, in_force);
+            let holds = matches!(state, State::InForce | State::NotYet | State::Again);
+            holds.then(|| Self { deviation: one.clone(), state })
+        };
+        deviations.iter().filter(of_it).filter_map(with_state).collect()
     }
 }
 

@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use chablon_model::{DocumentKey, DocumentKind, Moment, RecipeId, Site, SiteId};
-use chablon_sdk::{Client, Listed, Replica};
+use chablon_sdk::deviations::ByLeave;
+use chablon_sdk::{Client, Replica};
 use clap::{Args, ValueEnum};
 
 use crate::arguments::{Format, LineArguments};
@@ -132,8 +133,9 @@ async fn of_replica(file: &Path, at: Moment, arguments: &Arguments) -> Result<St
     let replica = Replica::reopen(file).await.map_err(failed)?;
     let status = replica.status().await.map_err(failed)?;
     let standards = replica.standards(at).await.map_err(failed)?;
-    let wanted: Vec<&Listed> =
-        standards.iter().filter(|one| arguments.wants(&one.document)).collect();
+    let deviations = replica.deviations(at).await.map_err(failed)?;
+    let wanted = standards.iter().filter(|one| arguments.wants(&one.document));
+    let wanted: Vec<_> = wanted.map(|one| (one, ByLeave::from(&deviations, one, at))).collect();
     let title = format!("In force at {} on {}", replica.site(), clock::show(at));
     replica.close().await;
     if arguments.format == Format::Json {

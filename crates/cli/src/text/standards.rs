@@ -1,6 +1,8 @@
 //! Who is on what.
 
 use chablon_model::{DocumentKey, DocumentKind, Site};
+use chablon_sdk::change::departure_words;
+use chablon_sdk::deviations::{ByLeave, State};
 use chablon_sdk::{Adopted, GoesBy, HowFar, InForce, Listed, StandardState, TakenBack};
 use owo_colors::{OwoColorize, Style};
 
@@ -20,7 +22,8 @@ pub(crate) fn by_site(standings: &SiteStandings, width: usize) -> String {
     let title = format!("{} ({}): {}", standings.site.name, standings.site.id, counts(standings));
     let mut rows: Vec<&Adopted> = standings.rows.iter().collect();
     // What needs somebody to look comes first.
-    rows.sort_by_key(|row| (!waits(&row.kitchen), remark(&row.standard).is_none()));
+    let is_plain = |row: &Adopted| remark(&row.standard).is_none() && row.by_leave.is_empty();
+    rows.sort_by_key(|row| (!waits(&row.kitchen), is_plain(row)));
     let named = rows.into_iter().map(|row| (name(&row.standard.document), row));
     block(&title, &named.collect::<Vec<_>>(), width)
 }
@@ -56,6 +59,9 @@ fn block(title: &str, rows: &[NamedRow<'_>], width: usize) -> String {
         let listed = &row.standard;
         let [standard, since] = standard(listed);
         listing.styled([name.clone(), standard, since, how_far(row)], style(row));
+        for one in &row.by_leave {
+            listing.remark(by_leave(one));
+        }
         // Rows that follow each other for the same reason share it.
         let next = rows.get(index + 1).and_then(|(_, next)| remark(&next.standard));
         let remark = remark(listed).filter(|own| next.as_ref() != Some(own));
@@ -83,15 +89,36 @@ fn counts(standings: &SiteStandings) -> String {
 }
 
 /// What is in force by a replica alone.
-pub(crate) fn of_replica(standards: &[&Listed], width: usize) -> String {
+pub(crate) fn of_replica(standards: &[(&Listed, Vec<ByLeave>)], width: usize) -> String {
     let mut listing = Listing::new(0, [Side::Left; 3]);
     listing.head(["", "standard", "since"]);
-    for listed in standards {
+    for (listed, leaves) in standards {
         let [standard, since] = standard(listed);
         listing.styled([name(&listed.document), standard, since], stopped_style(listed));
+        for one in leaves {
+            listing.remark(by_leave(one));
+        }
         listing.remark_if_any(remark(listed));
     }
     listing.render(width)
+}
+
+/// What the kitchen makes otherwise, or did before the standard changed.
+fn by_leave(ByLeave { deviation, state, .. }: &ByLeave) -> String {
+    let (id, until) = (&deviation.id, clock::show(deviation.until));
+    let words: Vec<String> = deviation.departures.iter().map(departure_words).collect();
+    let words = words.join("; ");
+    match state {
+        State::Again => {
+            let number = deviation.based_on.number;
+            format!("by leave no more: {id} was granted for revision {number}; decide it anew")
+        }
+        State::NotYet => {
+            let from = clock::show(deviation.from);
+            format!("by leave from {from} until {until}: {words} ({id})")
+        }
+        _ => format!("by leave until {until}: {words} ({id})"),
+    }
 }
 
 /// What the standard is, and since when.

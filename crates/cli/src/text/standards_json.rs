@@ -1,6 +1,8 @@
 //! Who is on what, for programs.
 
 use chablon_model::SiteId;
+use chablon_sdk::change::departure_words;
+use chablon_sdk::deviations::ByLeave;
 use chablon_sdk::{Adopted, GoesBy, HowFar, Listed, StandardState, TakenBack};
 use serde_json::{Value, json};
 
@@ -13,17 +15,21 @@ pub(crate) fn standards_json(all: &[SiteStandings]) -> Value {
 }
 
 /// What is in force by a replica. How far the hub knows its kitchen to be, the hub says.
-pub(crate) fn replica_standards_json(site: &SiteId, standards: &[&Listed]) -> Value {
-    json!({ "standards": standards.iter().map(|one| of_standard(site, one)).collect::<Value>() })
+pub(crate) fn replica_standards_json(
+    site: &SiteId,
+    standards: &[(&Listed, Vec<ByLeave>)],
+) -> Value {
+    let rows = standards.iter().map(|(listed, leaves)| of_standard(site, listed, leaves));
+    json!({ "standards": rows.collect::<Value>() })
 }
 
 fn of_row(site: &SiteId, row: &Adopted) -> Value {
-    let mut value = of_standard(site, &row.standard);
+    let mut value = of_standard(site, &row.standard, &row.by_leave);
     value["kitchen"] = of_kitchen(row);
     value
 }
 
-fn of_standard(site: &SiteId, listed: &Listed) -> Value {
+fn of_standard(site: &SiteId, listed: &Listed, leaves: &[ByLeave]) -> Value {
     let (revision, since, because) = match &listed.state {
         StandardState::InForce(one) => {
             let since = one.because.as_ref().map_or(one.holds_from, |because| because.holds_from);
@@ -37,6 +43,18 @@ fn of_standard(site: &SiteId, listed: &Listed) -> Value {
         "revision": revision,
         "since_ms": since.0,
         "withdrawn": because.map(of_withdrawal),
+        "by_leave": leaves.iter().map(of_leave).collect::<Value>(),
+    })
+}
+
+fn of_leave(ByLeave { deviation, state, .. }: &ByLeave) -> Value {
+    json!({
+        "deviation": deviation.id.to_string(),
+        "state": state.as_str(),
+        "revision": deviation.based_on.number,
+        "from_ms": deviation.from.0,
+        "until_ms": deviation.until.0,
+        "departures": deviation.departures.iter().map(departure_words).collect::<Vec<_>>(),
     })
 }
 

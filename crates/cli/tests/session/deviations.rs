@@ -55,6 +55,7 @@ fn a_kitchen_asks_and_the_chef_grants() {
     session.run("scale --replica harbour.db --recipe honey-bavarois --pieces 12");
     session.run("cost --replica harbour.db --recipe honey-bavarois --pieces 12 --on 2026-11-25");
     session.run("kitchen status --replica harbour.db");
+    session.run("standards --recipe honey-bavarois --format json --site harbour");
     session.run(
         "where-used --ingredient honey-acacia --site harbour --lot \"L 2611, best before 2028\"",
     );
@@ -73,8 +74,10 @@ fn a_new_standard_puts_it_to_the_chef_again() {
     session.run("kitchen sync --replica harbour.db --site harbour");
     session.run("cost --replica harbour.db --recipe honey-bavarois --pieces 12 --on 2026-11-25");
     session.run("deviations list --replica harbour.db");
+    session.run("standards --replica harbour.db --recipe honey-bavarois");
     session.run("deviations grant harbour-honey --yes");
     session.run("deviations list --site harbour");
+    session.run("standards --recipe honey-bavarois");
     session.run("deviations refuse harbour-honey --reason \"The harvest is in\" --yes");
     session.run("kitchen sync --replica harbour.db --site harbour");
     session.run("deviations list --replica harbour.db --format json");

@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use chablon_model::{
-    DocumentKey, Entry, EntryBody, Moment, SiteId, Standing, View, in_force, standings,
+    Deviation, DocumentKey, Entry, EntryBody, Moment, SiteId, Standing, View, in_force, standings,
 };
 use chablon_wire::{Adoption, Standard, StandardState};
 use futures::TryStreamExt;
 
 use super::Client;
+use crate::deviations::ByLeave;
 use crate::{Error, decided_by};
 
 /// What is in force of a document at a kitchen, and how far the kitchen is with it.
@@ -19,6 +20,8 @@ pub struct Adopted {
     pub standard: Standard,
     /// How far the kitchen is, by what it said.
     pub kitchen: HowFar,
+    /// What the kitchen has leave to make otherwise, by id.
+    pub by_leave: Vec<ByLeave>,
 }
 
 impl Adopted {
@@ -130,6 +133,8 @@ fn adopted(entries: &[Entry], said: &BTreeMap<u64, Adoption>, at: Moment) -> Vec
     let has =
         |entry: &Entry| said.get(&entry.position).is_some_and(|one| one.received_at.is_some());
     let (held, lacking): (Vec<Entry>, Vec<Entry>) = entries.iter().cloned().partition(has);
+    let deviations: Vec<Deviation> =
+        chablon_model::decided(entries, at).into_values().map(|(_, one)| one.clone()).collect();
     let rows = standings(entries, at).into_iter().filter_map(|(key, standing)| {
         let decided = decided_by(entries, &standing)?;
         let behind = || HowFar::Behind {
@@ -137,7 +142,9 @@ fn adopted(entries: &[Entry], said: &BTreeMap<u64, Adoption>, at: Moment) -> Vec
             by: GoesBy::of(&in_force(&held, key, at)),
         };
         let kitchen = said.get(&decided).and_then(word).unwrap_or_else(behind);
-        Some(Adopted { standard: Standard::of(key.clone(), &standing)?, kitchen })
+        let standard = Standard::of(key.clone(), &standing)?;
+        let by_leave = ByLeave::from(&deviations, &standard, at);
+        Some(Adopted { standard, kitchen, by_leave })
     });
     rows.collect()
 }

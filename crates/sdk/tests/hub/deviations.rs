@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use chablon_sdk::arith::Target;
 use chablon_sdk::change::{Verdict, assess};
 use chablon_sdk::declared::Declaring;
-use chablon_sdk::deviations::{DecisionDraft, State, Submitted};
+use chablon_sdk::deviations::{ByLeave, DecisionDraft, State, Submitted};
 use chablon_sdk::model::{
     Allergen, AllergenState, Day, Decision, Departure, Deviation, DeviationLimits, DocumentContent,
-    Grant, LineRef, Moment, NewAmount, Uses, View,
+    DocumentKey, Grant, LineRef, Moment, NewAmount, Uses, View,
 };
 use chablon_sdk::publish::Terms;
 use chablon_sdk::quantity::Number;
@@ -204,6 +204,17 @@ async fn it_holds_for_its_time_and_falls_away_with_notice() {
     assert_eq!((long_past.deviations.len(), told(&long_past)), (0, vec![]));
 }
 
+/// What a kitchen's leaves come to, as whoever asks who is on what is told.
+async fn leaves(client: &Client, at_site: &str, at: Moment) -> Vec<State> {
+    let rows = client.adopted(&site(at_site), at).await.unwrap();
+    let leaves = rows.iter().flat_map(|row| {
+        let of_it = |one: &ByLeave| DocumentKey::from(&one.deviation.recipe());
+        assert!(row.by_leave.iter().all(|one| of_it(one) == row.standard.document));
+        row.by_leave.iter().map(|one| one.state)
+    });
+    leaves.collect()
+}
+
 #[tokio::test]
 async fn a_new_standard_beneath_it_puts_it_to_the_chef_again() {
     let (_hub, client, replica) = granted(Keeping::Sqlite).await;
@@ -231,6 +242,10 @@ async fn a_new_standard_beneath_it_puts_it_to_the_chef_again() {
     let again = grant(&put.rebased(submitted.latest(), &now), after(2), &["nuts.cashew"]);
     decide(&client, &submitted, again).await.unwrap();
     replica.sync(&client).await.unwrap();
+    assert_eq!(leaves(&client, "harbour", NOW).await, [State::InForce]);
+    assert_eq!(leaves(&client, "harbour", Moment(after(2).0 - 1)).await, [State::Again]);
+    assert_eq!(leaves(&client, "harbour", after(2)).await, [State::InForce]);
+    assert_eq!(leaves(&client, "millrace", after(2)).await, []);
     let at = async |moment| replica.standard(&piece, moment).await.unwrap().scale(&target).unwrap();
     assert_eq!(at(after(2)).await.deviations.len(), 1);
     assert_eq!(at(NOW).await, then, "what was made by then is told as it was");
