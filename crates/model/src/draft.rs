@@ -89,6 +89,11 @@ impl Draft {
         self.events.iter().filter(|event| event.writes()).map(|event| event.by.as_str()).collect()
     }
 
+    /// Who wrote what it holds now.
+    pub fn last_writer(&self) -> Option<&str> {
+        self.events.iter().rfind(|event| event.writes()).map(|event| event.by.as_str())
+    }
+
     /// Who approved what it holds now, since it was last given to be looked at.
     pub fn approvals(&self) -> BTreeSet<&str> {
         let mut approvals = BTreeSet::new();

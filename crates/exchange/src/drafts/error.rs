@@ -1,6 +1,6 @@
 //! Why something isn't done to a draft.
 
-use chablon_model::{Digest, DocumentKey, DraftAct, DraftId, DraftState};
+use chablon_model::{Digest, DocumentKey, Draft, DraftAct, DraftId, DraftState};
 use chablon_store::{HubError, RequestId};
 use chablon_wire::DraftFinding;
 
@@ -81,6 +81,12 @@ pub enum DraftError {
 }
 
 impl DraftError {
+    /// It holds something else than was stated.
+    pub(crate) fn changed(draft: &Draft) -> Self {
+        let by = draft.last_writer().unwrap_or_default().to_owned();
+        Self::Changed { draft: draft.id.clone(), etag: draft.etag, by }
+    }
+
     /// What an error of the store means to whoever works on a draft.
     pub(crate) fn of_store(error: HubError) -> Self {
         let message = error.to_string();

@@ -11,7 +11,7 @@ use chablon_wire::{At, Violation, decode_manifest};
 
 use super::{ReleaseError, ReleaseRequest, Released, Submission};
 use crate::bodies::{BodyError, item, read_all};
-use crate::drafts::{Looked, Proposal};
+use crate::drafts::{DraftError, Looked, Proposal};
 use crate::{Exchange, StoreFault, blocking};
 
 /// How many documents are listed at a time.
@@ -43,8 +43,12 @@ impl Exchange {
         let DraftReleaseRequest { request_id, draft: id, etag, parts } = request;
         let held = self.draft(&id).await?;
         let (state, content) = (held.draft.state, held.content.clone());
+        // What was released is never changed, so this isn't a request that is sent again.
+        if held.draft.etag != etag {
+            return Err(DraftError::changed(&held.draft).into());
+        }
         // Of any other the store says whether it was released by this very request, or why it can't.
-        if held.draft.etag == etag && state == DraftState::Approved {
+        if state == DraftState::Approved {
             approved(&self.fit(held, now).await?)?;
         }
         let revisions = blocking(move || named(&content, &parts).map(|named| (named, parts))).await;

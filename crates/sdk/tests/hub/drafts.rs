@@ -1,7 +1,7 @@
 //! Drafts: proposed, looked at by others, released.
 
 use chablon_sdk::change::Class;
-use chablon_sdk::drafts::{DraftState, Proposal, Step};
+use chablon_sdk::drafts::{DraftState, Proposal, Proposed, Step};
 use chablon_sdk::model::{
     AllergenState, Audience, Day, DocumentContent, Draft, DraftId, ReviewRule,
 };
@@ -9,6 +9,7 @@ use chablon_sdk::{Client, Error, Reason};
 use chablon_testkit::trust::{HUB_KEY, key};
 use chablon_testkit::{Keeping, TestHub, sample};
 use futures::TryStreamExt;
+use test_case::test_case;
 
 use crate::common::{
     NOW, assert_equal, client, first_line, hub_with_book, note, quick, site, terms,
@@ -149,22 +150,120 @@ async fn a_draft_that_rests_on_what_has_moved_is_made_anew() {
     assert_eq!(draft.state, DraftState::Open, "what was approved was something else");
 }
 
+/// One draft approved by Ben, as Ada and Ben both see it.
+async fn approved_by_ben(ada: &Client, ben: &Client, grams: i64) -> Proposed {
+    let draft = in_review(ada, &with_milk(grams)).await;
+    take(ben, &Step::approve(&draft, "")).await;
+    ada.proposed(&id()).await.unwrap()
+}
+
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[test_case(Keeping::Postgres; "postgres")]
 #[tokio::test]
-async fn of_two_releases_of_a_draft_one_wins() {
-    let (hub, kitchens) = hub_with_book(Keeping::Sqlite).await;
+async fn of_two_releases_of_a_draft_one_wins(keeping: Keeping) {
+    let (hub, kitchens) = hub_with_book(keeping).await;
     let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
-    let draft = in_review(&ada, &with_milk(1040)).await;
-    take(&ben, &Step::approve(&draft, "")).await;
-    let proposed = ada.proposed(&id()).await.unwrap();
+    let proposed = approved_by_ben(&ada, &ben, 1040).await;
     let one = ada.draft_release(&proposed, &terms("One")).await.unwrap();
     let other = ben.draft_release(&proposed, &terms("Other")).await.unwrap();
-    let (one, other) = tokio::join!(ada.release_draft(&one), ben.release_draft(&other));
-    let (won, lost) = if one.is_ok() { (one, other) } else { (other, one) };
-    assert!(won.is_ok(), "{won:?}");
-    lost.unwrap_err();
+    let (mine, theirs) = tokio::join!(ada.release_draft(&one), ben.release_draft(&other));
+    let (won, lost) = if mine.is_ok() { (&one, theirs) } else { (&other, mine) };
+    because(lost, Reason::DraftState);
+    ada.release_draft(won).await.expect("sent again it is the same release");
+    let loser = if won.release() == one.release() { &other } else { &one };
+    because(ben.release_draft(loser).await, Reason::DraftState);
     let releases: Vec<_> =
         kitchens.releases(&chablon_sdk::model::View::Whole).try_collect().await.unwrap();
     assert_eq!(releases.len(), 2, "the book's, and one of the two");
+}
+
+/// Of a draft and a release past it, both new for one recipe, what comes second isn't taken for
+/// what was looked at.
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[test_case(Keeping::Postgres; "postgres")]
+#[tokio::test]
+async fn of_a_draft_and_a_release_at_once_one_wins(keeping: Keeping) {
+    let (hub, chef) = hub_with_book(keeping).await;
+    let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
+    let proposed = approved_by_ben(&ada, &ben, 1040).await;
+    let draft = ada.draft_release(&proposed, &terms("Looked at")).await.unwrap();
+    let direct = chef.draft(&with_milk(1020), &terms("Past it")).await.unwrap();
+    let (looked_at, past) = tokio::join!(ada.release_draft(&draft), chef.release(&direct));
+    let grams = match (looked_at, past) {
+        (Ok(_), past) => {
+            because(past, Reason::RevisionConflict);
+            1040
+        }
+        (Err(error), past) => {
+            past.expect("one of the two is released");
+            let why = [Some(Reason::DraftOutdated), Some(Reason::RevisionConflict)];
+            assert!(why.contains(&error.reason()) && error.is_conflict(), "{error:?}");
+            assert_eq!(ada.proposed(&id()).await.unwrap().draft.state, DraftState::Approved);
+            1020
+        }
+    };
+    let latest = chef.latest().await.unwrap();
+    let empty = chef.draft(&with_milk(grams), &terms("The same")).await.unwrap();
+    assert!(empty.is_empty() && !latest.is_empty(), "what won stands whole");
+}
+
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[test_case(Keeping::Postgres; "postgres")]
+#[tokio::test]
+async fn of_two_who_write_at_one_draft_at_once_one_is_told(keeping: Keeping) {
+    let (hub, _) = hub_with_book(keeping).await;
+    let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
+    let mut draft = take(&ada, &Step::create(&id(), &proposal(&ada, &with_milk(1040)).await)).await;
+    for round in 0..5 {
+        let mine = proposal(&ada, &with_milk(1041 + round)).await;
+        let theirs = proposal(&ben, &with_milk(1061 + round)).await;
+        let (my_step, their_step) = (Step::update(&draft, &mine), Step::update(&draft, &theirs));
+        let (mine, theirs) = tokio::join!(ada.take(&my_step), ben.take(&their_step));
+        let (won, lost, grams) = match (mine, theirs) {
+            (Ok(won), lost) => (won, lost, 1041 + round),
+            (lost, won) => (won.expect("one of the two"), lost, 1061 + round),
+        };
+        let error = because(lost, Reason::DraftChanged);
+        assert_eq!(error.detail("by"), won.events.last().map(|event| event.by.as_str()));
+        let held = ben.proposed(&id()).await.unwrap();
+        assert_eq!(held.draft, won, "nothing of the other is in it");
+        let says = held.contents().unwrap();
+        assert!(with_milk(grams).iter().any(|content| says.contains(content)));
+        draft = won;
+    }
+    assert_eq!(draft.events.len(), 6, "each that was taken is told, and no other");
+}
+
+/// Whoever of the two is first: what the approval was of is never released as something else.
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[test_case(Keeping::Postgres; "postgres")]
+#[tokio::test]
+async fn an_approval_while_it_is_edited_counts_for_what_was_read(keeping: Keeping) {
+    let (hub, _) = hub_with_book(keeping).await;
+    let (ada, ben) = (named(&hub, "Ada Quill"), named(&hub, "Ben Harlow"));
+    let mut draft = in_review(&ada, &with_milk(1040)).await;
+    for round in 0..5 {
+        let read = ada.proposed(&id()).await.unwrap();
+        let anew = Step::update(&draft, &proposal(&ada, &with_milk(1050 + round)).await);
+        let approve = Step::approve(&draft, "As I read it");
+        let (edited, approved) = tokio::join!(ada.take(&anew), ben.take(&approve));
+        edited.expect("an approval changes nothing of what it holds");
+        if let Err(error) = approved {
+            because::<()>(Err(error), Reason::DraftChanged);
+        }
+        let held = ada.proposed(&id()).await.unwrap().draft;
+        assert_eq!((held.state, held.approvals().len()), (DraftState::Open, 0));
+        because(ben.take(&Step::approve(&draft, "Again")).await, Reason::DraftChanged);
+        let release = ada.draft_release(&read, &terms("What was read")).await.unwrap();
+        let error = because(ada.release_draft(&release).await, Reason::DraftChanged);
+        assert!(error.is_conflict() && error.detail("by") == Some("Ada Quill"), "{error:?}");
+        draft = take(&ada, &Step::submit(&held)).await;
+        assert_eq!((draft.state, draft.approvals().len()), (DraftState::InReview, 0));
+    }
 }
 
 #[tokio::test]

@@ -1,24 +1,28 @@
-//! The life of standards against a model: releases, pilots, supersessions, withdrawals and
+//! The life of standards against a model: drafts, releases, pilots, supersessions, withdrawals and
 //! deviations in any order, with a clock that moves. What is in force, and what lies over it, is
 //! the model's for every site and moment: at the hub, in its own words and in its figures, and at
-//! the kitchens.
+//! the kitchens. Drafts are where the model has them, and what is refused is refused for its reason.
 //!
 //! The model is told what was sent and knows nothing of the feed's entries.
-
-use std::collections::BTreeMap;
 
 use chablon_sdk::arith::Target;
 use chablon_sdk::deviations::DecisionDraft;
 use chablon_sdk::model::{
     Audience, Decision, Departure, Deviation, DeviationId, DeviationLimits, DocumentContent,
-    DocumentKey, DocumentKind, Grant, LineRef, LocalTime, Moment, NewAmount, Uses,
+    DocumentKey, Grant, LineRef, LocalTime, Moment, NewAmount, Uses,
 };
 use chablon_sdk::publish::{Fate, GoOn, Scope, Taking, Terms};
-use chablon_sdk::{Client, Replica, StandardState};
+use chablon_sdk::{Client, Reason, Replica, StandardState};
 use chablon_testkit::{Keeping, TestClock, TestHub, sample};
 use proptest::prelude::*;
 
 use crate::common::{NOW, client, group, kitchen, note, recipe, site};
+
+mod drafts;
+mod model;
+
+use drafts::{Act, Deed, Desk, Sent};
+use model::{Fact, Model, Right};
 
 const HOUR: i64 = 3_600_000;
 const RECIPES: [&str; 2] = ["custard", "custard-cream"];
@@ -51,6 +55,8 @@ enum Step {
         from: i64,
         hours: i64,
     },
+    /// Somebody does something to a draft.
+    Draft(Deed),
     /// The clock moves on.
     Wait {
         hours: i64,
@@ -74,84 +80,9 @@ fn steps() -> impl Strategy<Value = Vec<Step>> {
     let deviate = (0u8..3, 0usize..2, prop::bool::weighted(0.8), -2i64..3, 1i64..6)
         .prop_map(|(name, site, yes, from, hours)| Step::Deviate { name, site, yes, from, hours });
     let wait = (1i64..3).prop_map(|hours| Step::Wait { hours });
-    prop::collection::vec(prop_oneof![4 => release, 3 => withdraw, 4 => deviate, 2 => wait], 1..14)
-}
-
-/// What a site should make of a recipe.
-#[derive(Clone, Debug, PartialEq)]
-enum Right {
-    Nothing,
-    None,
-    Revision(u32),
-}
-
-#[derive(Debug)]
-enum Fact {
-    Released { recipe: &'static str, number: u32 },
-    Withdrawn { recipe: &'static str, number: u32, to: Option<u32> },
-}
-
-/// When it was made, from when until when it holds, and over which revision; a refusal holds for no
-/// time.
-type Decided = (Moment, Moment, Moment, u32);
-
-/// What the chef and the kitchens did, in order.
-#[derive(Debug, Default)]
-struct Model {
-    /// From when at each site, whether to the pilot alone, and what.
-    facts: Vec<([Moment; 2], bool, Fact)>,
-    /// By name: the site, and each decision in order.
-    decisions: BTreeMap<DeviationId, (usize, Vec<Decided>)>,
-}
-
-impl Model {
-    fn concerns(pilot: bool, at_site: usize) -> bool {
-        !pilot || at_site == 0
-    }
-
-    fn right(&self, at_site: usize, recipe: &str, at: Moment) -> Right {
-        let mut best: Option<(Moment, usize, u32)> = None;
-        for (index, (from, pilot, fact)) in self.facts.iter().enumerate() {
-            let Fact::Released { recipe: of, number } = fact else { continue };
-            let from = &from[at_site];
-            let counts = *of == recipe && *from <= at && Self::concerns(*pilot, at_site);
-            if counts && best.is_none_or(|(since, _, _)| since <= *from) {
-                best = Some((*from, index, *number));
-            }
-        }
-        let Some((_, mut seen, mut number)) = best else { return Right::Nothing };
-        loop {
-            let mut taken = None;
-            for (index, (from, pilot, fact)) in self.facts.iter().enumerate().skip(seen + 1) {
-                let Fact::Withdrawn { recipe: of, number: what, to } = fact else { continue };
-                let counts =
-                    *of == recipe && from[at_site] <= at && Self::concerns(*pilot, at_site);
-                if counts && *what == number {
-                    taken = Some((index, *to));
-                }
-            }
-            match taken {
-                None => return Right::Revision(number),
-                Some((_, None)) => return Right::None,
-                Some((index, Some(back))) => (seen, number) = (index, back),
-            }
-        }
-    }
-
-    /// The deviation that lies over a revision of the custard: of several the one that was granted
-    /// first, for all depart in one line.
-    fn laid(&self, at_site: usize, number: u32, at: Moment) -> Vec<DeviationId> {
-        let last = self.decisions.iter().filter(|(_, (site, _))| *site == at_site);
-        let last = last.filter_map(|(id, (_, all))| {
-            Some((id, all.iter().rfind(|(decided, ..)| *decided <= at)?))
-        });
-        let mut holding: Vec<_> = last
-            .filter(|(_, (_, from, until, over))| *from <= at && at < *until && *over == number)
-            .map(|(id, (decided, ..))| (*decided, id.clone()))
-            .collect();
-        holding.sort();
-        holding.into_iter().take(1).map(|(_, id)| id).collect()
-    }
+    let draft = drafts::deeds().prop_map(Step::Draft);
+    let any = prop_oneof![4 => release, 3 => withdraw, 4 => deviate, 10 => draft, 2 => wait];
+    prop::collection::vec(any, 1..24)
 }
 
 struct World {
@@ -161,17 +92,18 @@ struct World {
     documents: Vec<DocumentContent>,
     kitchens: Vec<Replica>,
     model: Model,
+    desk: Desk,
 }
 
 impl World {
     async fn new(keeping: Keeping) -> Self {
         let clock = TestClock::at(NOW);
         let hub = TestHub::builder(keeping).clock(clock.clone()).start().await;
-        let client = client(&hub);
+        let (client, desk) = (client(&hub), Desk::new(&hub));
         let kitchens = vec![kitchen(SITES[0].0).await, kitchen(SITES[1].0).await];
         let documents = in_zones(sample::book().documents());
         let model = Model::default();
-        let mut world = Self { _hub: hub, clock, client, documents, kitchens, model };
+        let mut world = Self { _hub: hub, clock, client, documents, kitchens, model, desk };
         world.release(Terms::new(Moment(NOW.0 - 6 * HOUR), "First", "Chef"), false).await;
         world
     }
@@ -188,18 +120,37 @@ impl World {
         }
         self.client.release(&draft).await.unwrap();
         let everything = terms.scope == Scope::Everything;
+        let new = |fate: &Fate| !matches!(fate, Fate::HeldBack { .. } | Fate::Unchanged);
+        self.desk.releases += usize::from(draft.documents().iter().any(|one| new(&one.fate)));
         for drafted in draft.documents() {
             let sent = match drafted.fate {
                 Fate::HeldBack { .. } => false,
                 Fate::Unchanged => everything,
                 _ => true,
             };
-            let (key, number) = (&drafted.revision.key, drafted.revision.number);
-            let named = RECIPES.into_iter().find(|one| *one == key.id.as_str());
-            if let Some(recipe) = named.filter(|_| sent && key.kind == DocumentKind::Recipe) {
-                let fact = Fact::Released { recipe, number };
-                self.model.facts.push((holds_from(&terms), pilot, fact));
+            if sent {
+                self.model.released(&drafted.revision, holds_from(&terms), pilot);
             }
+        }
+    }
+
+    /// Does something to a draft, up to its release.
+    async fn draft(&mut self, deed: Deed) {
+        let mut documents = self.documents.clone();
+        note(&mut documents, RECIPES[deed.recipe], &format!("Wording {}", deed.wording));
+        let Sent::Release(seen, right) = self.desk.take(&deed, &documents).await else { return };
+        let terms = Terms::new(self.moment(deed.hours), "A draft", "Chef");
+        let terms = if deed.pilot { terms.to(group(SITES[0].1)) } else { terms };
+        let hand = self.desk.hand(deed.by);
+        let release = hand.draft_release(&seen, &terms).await.unwrap();
+        let answer = hand.release_draft(&release).await;
+        if !self.desk.released(&seen.draft, &answer, right) {
+            return;
+        }
+        assert_eq!(self.desk.hand(deed.by).release_draft(&release).await.unwrap(), answer.unwrap());
+        self.desk.releases += 1;
+        for revision in &seen.revisions {
+            self.model.released(revision.reference(), holds_from(&terms), deed.pilot);
         }
     }
 
@@ -221,6 +172,7 @@ impl World {
                 let (from, until) = (self.moment(from), self.moment(from + hours));
                 self.deviate(id, site, yes, (from, until)).await;
             }
+            Step::Draft(deed) => self.draft(deed).await,
             Step::Wait { hours } => self.clock.advance(hours * HOUR),
         }
     }
@@ -288,6 +240,7 @@ impl World {
     }
 
     async fn check(&self) {
+        self.desk.check().await;
         for (at_site, replica) in self.kitchens.iter().enumerate() {
             replica.sync(&self.client).await.unwrap();
             let last = (self.clock.now().0 - NOW.0) / HOUR + 6;
@@ -416,5 +369,59 @@ async fn the_steps_reach_what_they_are_about() {
     world.check().await;
     world.take(Step::Withdraw { recipe: 0, back: false, pilot: false, hours: 2 }).await;
     assert_eq!(world.model.right(0, "custard", Moment(NOW.0 + 2 * HOUR)), Right::None);
+    world.check().await;
+}
+
+/// A draft goes its way between two hands; what was approved before another wrote at it isn't any
+/// more, and what was made before a release is made anew.
+#[tokio::test]
+async fn the_steps_reach_what_drafts_are_about() {
+    let mut world = World::new(Keeping::Memory).await;
+    let deed = |by, act, looks, wording| Deed {
+        draft: 0,
+        by,
+        act,
+        looks,
+        recipe: 0,
+        wording,
+        pilot: true,
+        hours: 0,
+    };
+    let onward = |by| deed(by, Act::Onward, true, 1);
+    let (ada, ben, cleo) = (0, 1, 2);
+    let steps = [
+        onward(ada),
+        onward(ada),
+        onward(ada),
+        onward(ben),
+        deed(cleo, Act::Update, true, 2),
+        deed(ada, Act::Release, false, 2),
+        onward(cleo),
+        deed(ben, Act::Approve, false, 2),
+        onward(ben),
+        onward(ada),
+        deed(ben, Act::Release, false, 2),
+    ];
+    for one in steps {
+        world.take(Step::Draft(one)).await;
+    }
+    let why =
+        [Reason::NotAReviewer, Reason::DraftChanged, Reason::DraftChanged, Reason::DraftState];
+    assert_eq!(world.desk.refusals, why);
+    assert_eq!(world.model.right(0, "custard", NOW), Right::Revision(2));
+    assert_eq!(world.model.right(1, "custard", NOW), Right::Revision(1));
+    world.take(Step::Draft(deed(ada, Act::Onward, true, 0))).await;
+    world.take(Step::Draft(deed(ada, Act::Onward, true, 0))).await;
+    let release = Step::Release {
+        recipe: 1,
+        wording: 1,
+        pilot: false,
+        hours: 0,
+        everything: false,
+        local: false,
+    };
+    world.take(release).await;
+    world.take(Step::Draft(onward(ben))).await;
+    assert_eq!(world.desk.refusals.last(), Some(&Reason::DraftOutdated));
     world.check().await;
 }

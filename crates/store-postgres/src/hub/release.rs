@@ -21,6 +21,8 @@ pub(super) async fn release(
     if let Some(before) = answered(&mut tx, &commit.request).await? {
         return Ok(before);
     }
+    // Whoever comes second to a draft hears that, and not which of its revisions are there by now.
+    drafts::release(&mut tx, &commit).await?;
     let known = known(&mut tx, &commit).await?;
     revisions::insert(&mut tx, &new_revisions(&commit, known)?).await?;
     let mut entries = Unplaced::default();
@@ -28,7 +30,6 @@ pub(super) async fn release(
         let entry_id = insert_part(&mut tx, &commit, part).await?;
         entries.push(entry_id, &part.manifest.audience);
     }
-    drafts::release(&mut tx, &commit).await?;
     sites::follow_release(&mut tx, &commit.parts).await?;
     finish(tx, &entries, &commit.record()).await
 }

@@ -19,6 +19,8 @@ pub(super) async fn release(
     if let Some(before) = answered(&mut tx, &commit.request).await? {
         return Ok(before);
     }
+    // Whoever comes second to a draft hears that, and not which of its revisions are there by now.
+    drafts::release(&mut tx, &commit).await?;
     let known = known(&mut tx, &commit).await?;
     revisions::insert(&mut tx, &new_revisions(&commit, known)?).await?;
     let committed = span(&mut tx, commit.parts.len()).await?;
@@ -26,7 +28,6 @@ pub(super) async fn release(
         insert_part(&mut tx, &commit, part, position, committed.last_position).await?;
     }
     sites::follow_release(&mut tx, committed).await?;
-    drafts::release(&mut tx, &commit).await?;
     audit::note(&mut tx, &commit.record()).await?;
     finish(tx, &commit.request, committed).await
 }

@@ -113,9 +113,7 @@ fn same_etag(draft: &Draft, stated: Digest) -> Result<(), HubError> {
     if draft.etag == stated {
         return Ok(());
     }
-    let wrote = |event: &&DraftEvent| matches!(event.act, DraftAct::Create | DraftAct::Update);
-    let last = draft.events.iter().rfind(wrote);
-    let by = last.map(|event| event.by.clone()).unwrap_or_default();
+    let by = draft.last_writer().unwrap_or_default().to_owned();
     Err(HubError::DraftChanged { draft: draft.id.clone(), stated, now: draft.etag, by })
 }
 

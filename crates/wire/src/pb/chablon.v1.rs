@@ -7268,14 +7268,14 @@ pub enum ErrorReason {
     /// PERMISSION_DENIED. The code doesn't let anybody in. `why` is `unknown`, `void`, `spent` or
     /// `expired`. Ask for another. Sample: {"why": "spent"}.
     CodeRefused = 34,
-    /// RESOURCE_EXHAUSTED. Too many wrong codes were tried from one address, or by all together. Try again
-    /// after `retry_after_ms`. Sample: {"retry_after_ms": "41000"}.
-    TooManyGuesses = 37,
     /// ALREADY_EXISTS. The name of an account, a code or a token is that of another one. Choose another.
     /// Sample: {"kind": "account", "name": "Harbour, cold kitchen"}.
     NameTaken = 35,
     /// NOT_FOUND. There is no such account or token. Sample: {"kind": "account", "name": "Nobody"}.
     AccountNotFound = 36,
+    /// RESOURCE_EXHAUSTED. Too many wrong codes were tried from one address, or by all together. Try again
+    /// after `retry_after_ms`. Sample: {"retry_after_ms": "41000"}.
+    TooManyGuesses = 37,
     /// NOT_FOUND. No such deviation was asked for. Sample: {"deviation": "harbour-pear-cider-2026"}.
     DeviationNotFound = 50,
     /// ALREADY_EXISTS. A deviation of this id was asked for with other content. Choose another id.
@@ -7372,9 +7372,9 @@ impl ErrorReason {
             Self::NotAllowed => "ERROR_REASON_NOT_ALLOWED",
             Self::NotAuthenticated => "ERROR_REASON_NOT_AUTHENTICATED",
             Self::CodeRefused => "ERROR_REASON_CODE_REFUSED",
-            Self::TooManyGuesses => "ERROR_REASON_TOO_MANY_GUESSES",
             Self::NameTaken => "ERROR_REASON_NAME_TAKEN",
             Self::AccountNotFound => "ERROR_REASON_ACCOUNT_NOT_FOUND",
+            Self::TooManyGuesses => "ERROR_REASON_TOO_MANY_GUESSES",
             Self::DeviationNotFound => "ERROR_REASON_DEVIATION_NOT_FOUND",
             Self::DeviationExists => "ERROR_REASON_DEVIATION_EXISTS",
             Self::DeviationUnfit => "ERROR_REASON_DEVIATION_UNFIT",
@@ -7432,9 +7432,9 @@ impl ErrorReason {
             "ERROR_REASON_NOT_ALLOWED" => Some(Self::NotAllowed),
             "ERROR_REASON_NOT_AUTHENTICATED" => Some(Self::NotAuthenticated),
             "ERROR_REASON_CODE_REFUSED" => Some(Self::CodeRefused),
-            "ERROR_REASON_TOO_MANY_GUESSES" => Some(Self::TooManyGuesses),
             "ERROR_REASON_NAME_TAKEN" => Some(Self::NameTaken),
             "ERROR_REASON_ACCOUNT_NOT_FOUND" => Some(Self::AccountNotFound),
+            "ERROR_REASON_TOO_MANY_GUESSES" => Some(Self::TooManyGuesses),
             "ERROR_REASON_DEVIATION_NOT_FOUND" => Some(Self::DeviationNotFound),
             "ERROR_REASON_DEVIATION_EXISTS" => Some(Self::DeviationExists),
             "ERROR_REASON_DEVIATION_UNFIT" => Some(Self::DeviationUnfit),

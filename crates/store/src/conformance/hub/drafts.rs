@@ -240,11 +240,7 @@ pub async fn of_two_releases_of_a_draft_one_wins(open: impl AsyncFn() -> Arc<dyn
     let mut senders = JoinSet::new();
     for number in 0..WRITERS {
         let hub = hub.clone();
-        senders.spawn(async move {
-            let pear = revision(&format!("recipe/pear-{number}"), 1);
-            let commit = release(&format!("r{number}"), Audience::All, &[&pear]);
-            hub.release(ReleaseCommit { draft: Some((id("less-honey"), etag)), ..commit }).await
-        });
+        senders.spawn(async move { hub.release(of_draft(&format!("r{number}"), etag, 1)).await });
     }
     let answers = senders.join_all().await;
     assert_eq!(answers.iter().filter(|answer| answer.is_ok()).count(), 1);

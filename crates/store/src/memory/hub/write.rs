@@ -18,8 +18,9 @@ impl State {
         if let Some(before) = self.repeated(&commit.request)? {
             return Ok(before);
         }
-        let new = new_revisions(&commit, self.known_to_release(&commit))?;
+        // Whoever comes second to a draft hears that, and not which of its revisions are there by now.
         let draft = self.released(&commit)?;
+        let new = new_revisions(&commit, self.known_to_release(&commit))?;
         self.audit.push(commit.record());
         for revision in new {
             self.store(revision);
