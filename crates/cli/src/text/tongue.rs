@@ -2,6 +2,7 @@
 
 use chablon_model::Language;
 use chablon_quantity::{Exact, Rounded};
+use chablon_sdk::declare::label::Row;
 
 /// Keeps what belongs together on one line.
 pub(crate) const NO_BREAK: char = '\u{a0}';
@@ -63,6 +64,11 @@ impl Tongue {
     /// A per cent figure: `28 %`.
     pub(crate) fn percent(self, percent: &Exact) -> String {
         format!("{}{NO_BREAK}%", self.number(percent, 2))
+    }
+
+    /// A figure of a label, which has its own decimals: `8,8 g`.
+    pub(crate) fn printed(self, row: &Row) -> String {
+        row.to_string().replace('.', self.pick(".", ","))
     }
 
     /// Pads numbers on the right so that in a column their decimal points stand under each other.

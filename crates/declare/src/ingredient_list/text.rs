@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use super::words::Words;
 use super::{Entry, IngredientList, Quantity, Span};
 
 impl Span {
@@ -21,7 +22,7 @@ impl IngredientList {
         let mut spans = vec![plain(self.words.ingredients)];
         for (at, entry) in self.entries.iter().enumerate() {
             spans.push(plain(if at == 0 { "" } else { ", " }));
-            spans.extend(entry.spans());
+            spans.extend(entry.spans(self.words));
         }
         spans.push(plain("."));
         if !self.may_contain.is_empty() {
@@ -34,9 +35,10 @@ impl IngredientList {
 }
 
 impl Entry {
-    fn spans(&self) -> Vec<Span> {
+    fn spans(&self, words: &Words) -> Vec<Span> {
         let mut spans = self.name.clone();
-        spans.extend(self.quantity.as_ref().map(|quantity| plain(&format!(" {quantity}"))));
+        let quantity = self.quantity.as_ref().map(|one| one.to_string().replace('.', words.point));
+        spans.extend(quantity.map(|quantity| plain(&format!(" {quantity}"))));
         let mut open = 0;
         for part in &self.made_of {
             let between = if part.depth > open {

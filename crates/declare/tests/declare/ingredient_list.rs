@@ -355,7 +355,7 @@ fn a_title_calls_for_the_share_of_what_it_names() {
     // The French title names sugar, but no French name of an ingredient is known.
     let named = "Ingredients: flour, pear 30.0 %, sugar.";
     assert_eq!(texts(&[LabelRegime::Eu], &[])[0], named);
-    assert_eq!(texts(&[LabelRegime::Eu], &[])[1], "Ingrédients : flour, pear 30.0 %, sugar.");
+    assert_eq!(texts(&[LabelRegime::Eu], &[])[1], "Ingrédients : flour, pear 30,0 %, sugar.");
     let both = "Ingredients: flour, pear 30.0 %, sugar 20.0 %.";
     assert_eq!(texts(&[LabelRegime::Eu], &["sugar"])[0], both);
     let why = declared(&[LabelRegime::Eu], &["sugar"]).named_by_title;

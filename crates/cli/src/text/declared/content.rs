@@ -87,7 +87,7 @@ pub(super) fn label(label: &Label, names: &Names<'_>, width: usize) -> String {
             row.name(language).to_owned()
         };
         let exact = format!("{} {}", tongue.number(&row.exact, 3), row.unit);
-        listing.row([name, row.to_string(), exact]);
+        listing.row([name, tongue.printed(row), exact]);
         listing.remark_if_any(row_missing(row, names));
     }
     let mut text = listing.render(width);

@@ -10,6 +10,7 @@ pub(super) static WORDS: Words = Words {
     language: "en",
     ingredients: "Ingredients: ",
     may_contain: "May contain: ",
+    point: ".",
     allergens: &[
         row("gluten", "cereals containing gluten", &["gluten"]),
         row("crustaceans", "crustaceans", &["crustacean", "crustaceans"]),

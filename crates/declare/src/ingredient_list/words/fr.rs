@@ -6,6 +6,7 @@ pub(super) static WORDS: Words = Words {
     language: "fr",
     ingredients: "Ingrédients : ",
     may_contain: "Peut contenir : ",
+    point: ",",
     allergens: &[
         row("gluten", "céréales contenant du gluten", &["gluten"]),
         row("crustaceans", "crustacés", &["crustacé", "crustacés"]),

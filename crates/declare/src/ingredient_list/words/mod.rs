@@ -16,6 +16,8 @@ pub(crate) struct Words {
     pub(crate) ingredients: &'static str,
     /// What stands before traces.
     pub(crate) may_contain: &'static str,
+    /// What stands before decimals.
+    pub(crate) point: &'static str,
     /// A row for every code of the model, in its order.
     allergens: &'static [AllergenWords],
 }
