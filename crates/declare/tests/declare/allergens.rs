@@ -5,7 +5,7 @@ use chablon_declare::allergens::{
     MissingStatement, States, Unstated, reach, state_changes, sulphites,
 };
 use chablon_model::AllergenState::{Contains, Free, MayContain, Unknown};
-use chablon_model::{AllergenState, RecipeId};
+use chablon_model::{Allergen, AllergenState, RecipeId};
 use test_case::test_case;
 
 use crate::fixture::{book, code, exact, id, ingredient, recipe, stating, with};
@@ -182,6 +182,16 @@ fn unknown_blocks_a_release_with_what_is_missing() {
         };
         assert_eq!((group.code(), unknown.len()), ("nuts", 8));
         assert!(!unknown.contains(&code("nuts.almond")), "an almond is contained for certain");
+    });
+}
+
+#[test]
+fn what_states_nothing_at_all_blocks_with_every_group() {
+    let book = book(&ingredient("paste", ""), &[recipe("r", &[("paste", "1 g")], "")]);
+    with(&book, |declarer| {
+        let blockers = declarer.release_blockers(&id("r")).expect("blockers");
+        let groups = Allergen::groups().map(MissingStatement::Group);
+        assert_eq!(blockers[0].missing, groups.collect::<Vec<_>>());
     });
 }
 
