@@ -27,17 +27,19 @@ use std::path::{Path, PathBuf};
 use crate::times::Times;
 
 fn main() {
-    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    // Cargo adds an option of its own.
+    let arguments = std::env::args().skip(1).filter(|argument| !argument.starts_with('-'));
+    let arguments: Vec<String> = arguments.collect();
     let runtime = tokio::runtime::Runtime::new().expect("a runtime");
     match arguments.iter().map(String::as_str).collect::<Vec<_>>()[..] {
         ["hub", store] => runtime.block_on(watchers::serve(Path::new(store))),
-        [folder, ref job @ ..] if !folder.starts_with('-') => {
+        [folder, ref job @ ..] => {
             let times = runtime.block_on(measure(job.first().copied()));
             times
                 .write(&PathBuf::from(folder).join("distribution.csv"))
                 .expect("a file is written");
         }
-        _ => panic!("say into which folder the times go"),
+        [] => panic!("say into which folder the times go"),
     }
 }
 
