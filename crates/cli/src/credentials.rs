@@ -108,12 +108,8 @@ impl Credentials {
                 .hint("name a file with --credentials")
         })?;
         let failed = |error: std::io::Error| unusable(path, &format!("can't be written: {error}"));
-        let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-        let folder = folder.unwrap_or(Path::new("."));
-        fs::create_dir_all(folder).map_err(failed)?;
-        let mut file = NamedTempFile::new_in(folder).map_err(failed)?;
-        writeln!(file, "{}", console::json(&self.hubs)).map_err(failed)?;
-        file.as_file().sync_all().map_err(failed)?;
+        fs::create_dir_all(folder_of(path)).map_err(failed)?;
+        let file = private_beside(path, &console::json(&self.hubs)).map_err(failed)?;
         file.persist(path).map_err(|error| failed(error.error))?;
         Ok(path)
     }
@@ -168,4 +164,18 @@ fn usual_place() -> Option<PathBuf> {
     let set = |name| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
     let folder = set("XDG_CONFIG_HOME").or_else(|| Some(set("HOME")?.join(".config")))?;
     Some(folder.join("chablon").join("credentials.json"))
+}
+
+/// The folder that a file is in.
+fn folder_of(path: &Path) -> &Path {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    folder.unwrap_or(Path::new("."))
+}
+
+/// A file that is its owner's alone from the start, beside the path that it is to take.
+pub(crate) fn private_beside(path: &Path, text: &str) -> std::io::Result<NamedTempFile> {
+    let mut file = NamedTempFile::new_in(folder_of(path))?;
+    writeln!(file, "{text}")?;
+    file.as_file().sync_all()?;
+    Ok(file)
 }

@@ -218,7 +218,7 @@ impl Exchange {
     async fn fits_recipe(&self, deviation: &Deviation) -> Result<(), DeviationError> {
         let based_on = &deviation.based_on;
         let unknown = || DeviationError::UnknownRevision(Box::new(based_on.clone()));
-        let stored = self.store.revision(based_on.digest).await?;
+        let stored = self.held(&[based_on.digest]).await?.pop();
         let stored = stored.filter(|one| one.reference == *based_on).ok_or_else(unknown)?;
         let revision = decode_revision(&stored.bytes).map_err(|error| {
             StoreFault::unreadable(&format!("revision `{}`", based_on.digest), &error)

@@ -3,7 +3,7 @@
 use std::num::NonZeroU32;
 
 use chablon_model::{Digest, DocumentKey, DocumentKind, RevisionRef, View};
-use chablon_store::{Head, StoredRevision};
+use chablon_store::{Head, HubError, StoredRevision};
 
 use crate::{Exchange, ReadError};
 
@@ -63,9 +63,14 @@ impl Exchange {
         digests: &[Digest],
     ) -> Result<Vec<Option<StoredRevision>>, ReadError> {
         self.known(view).await?;
-        let mut found = self.kept.revisions(&*self.store, digests).await?;
-        found.retain(|_, revision| visible(view, revision));
-        Ok(digests.iter().map(|digest| found.remove(digest)).collect())
+        let found = self.kept.revisions(&*self.store, digests).await?;
+        Ok(found.into_iter().map(|one| one.filter(|one| visible(view, one))).collect())
+    }
+
+    /// Revisions in the order of the digests, whoever may see them, without those that aren't there.
+    pub(crate) async fn held(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
+        let found = self.kept.revisions(&*self.store, digests).await?;
+        Ok(found.into_iter().flatten().collect())
     }
 
     /// Whether there is a document of which the reader may see revisions.

@@ -34,23 +34,26 @@ impl Default for Kept {
 }
 
 impl Kept {
-    /// Revisions by digest, from the store where they aren't at hand.
+    /// Revisions by digest, in the order asked for, from the store where they aren't at hand.
     pub(crate) async fn revisions(
         &self,
         store: &dyn HubStore,
         digests: &[Digest],
-    ) -> Result<HashMap<Digest, StoredRevision>, HubError> {
-        let at_hand = digests.iter().filter_map(|one| Some((*one, self.revisions.get(one)?)));
-        let mut found: HashMap<Digest, StoredRevision> = at_hand.collect();
-        let missing: Vec<Digest> =
-            digests.iter().copied().filter(|one| !found.contains_key(one)).collect();
+    ) -> Result<Vec<Option<StoredRevision>>, HubError> {
+        let mut found: Vec<_> = digests.iter().map(|one| self.revisions.get(one)).collect();
+        let unfound = digests.iter().zip(&found).filter(|(_, one)| one.is_none());
+        let missing: Vec<Digest> = unfound.map(|(digest, _)| *digest).collect();
         if missing.is_empty() {
             return Ok(found);
         }
-        for revision in store.revisions(&missing).await? {
-            let digest = revision.reference.digest;
-            self.revisions.insert(digest, revision.clone());
-            found.insert(digest, revision);
+        let read = store.revisions(&missing).await?.into_iter();
+        let read: HashMap<Digest, StoredRevision> =
+            read.map(|one| (one.reference.digest, one)).collect();
+        for (digest, one) in digests.iter().zip(&mut found).filter(|(_, one)| one.is_none()) {
+            *one = read.get(digest).cloned();
+        }
+        for (digest, one) in read {
+            self.revisions.insert(digest, one);
         }
         Ok(found)
     }

@@ -105,7 +105,7 @@ impl Exchange {
 
     /// A revision that something in force names.
     pub(crate) async fn stored(&self, wanted: &RevisionRef) -> Result<StoredRevision, ReadError> {
-        let found = self.store.revision(wanted.digest).await?;
+        let found = self.held(&[wanted.digest]).await?.pop();
         let lost = || StoreFault::Damaged(format!("revision `{}` is gone", wanted.digest));
         Ok(found.ok_or_else(lost)?)
     }

@@ -130,7 +130,7 @@ impl Exchange {
     /// have no business knowing that it exists.
     async fn check_secrecy(&self, withdrawal: &Withdrawal) -> Result<(), WithdrawalError> {
         let Withdrawal { revision, audience, .. } = withdrawal;
-        let stored = self.store.revision(revision.digest).await?;
+        let stored = self.held(&[revision.digest]).await?.pop();
         match stored.map(|stored| stored.visible_to) {
             Some(Visibility::Site(site)) if *audience != Audience::site(site.clone()) => {
                 Err(WithdrawalError::TooWide { document: revision.key.clone(), site })

@@ -44,6 +44,48 @@ pub enum ClosureError {
     },
 }
 
+/// Two recipes that can't be planned as one: they mean different things by one id.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "`{one}` and `{other}` were released on different revisions of `{id}`, so they can't be made in \
+     one plan; plan them apart, or ask for both on one revision"
+)]
+pub struct Apart {
+    /// One recipe.
+    pub one: RecipeId,
+    /// The other.
+    pub other: RecipeId,
+    /// The recipe or ingredient that both use.
+    pub id: String,
+}
+
+/// Whether the figures of some recipes can be computed as one: each id means one thing in all of
+/// their closures.
+///
+/// # Errors
+/// The first two that are apart.
+pub fn agree(recipes: &[(&RecipeId, &Closure)]) -> Result<(), Apart> {
+    for (at, (other, theirs)) in recipes.iter().enumerate() {
+        for (one, ours) in &recipes[..at] {
+            let recipe = apart(&ours.recipes, &theirs.recipes);
+            let id = recipe.or_else(|| apart(&ours.ingredients, &theirs.ingredients));
+            if let Some(id) = id {
+                return Err(Apart { one: (*one).clone(), other: (*other).clone(), id });
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The first id under which two maps have different values.
+fn apart<K: Ord + ToString, V: PartialEq>(
+    one: &BTreeMap<K, V>,
+    other: &BTreeMap<K, V>,
+) -> Option<String> {
+    let differs = |(id, value): &(&K, &V)| other.get(id).is_some_and(|theirs| theirs != *value);
+    one.iter().find(differs).map(|(id, _)| id.to_string())
+}
+
 /// Collects a closure step by step, so that the revisions may come from anywhere.
 ///
 /// Ask for what is [`wanted`](Self::wanted), [`add`](Self::add) each, and repeat until nothing

@@ -23,6 +23,7 @@ mod id;
 mod ingredient;
 mod lot;
 mod moment;
+mod price_move;
 mod prices;
 mod recipe;
 mod release;
@@ -40,7 +41,7 @@ mod zone;
 pub use actor::{ActorName, ActorNameError};
 pub use audience::{Audience, View};
 pub use book::{Book, LabelRegime, ReviewRule, Reviewer};
-pub use closure::{Closure, ClosureBuilder, ClosureError};
+pub use closure::{Apart, Closure, ClosureBuilder, ClosureError, agree};
 pub use control::{BoundKind, ControlBound, ControlRole, ControlSettings, Jurisdiction, OwnLimit};
 pub use day::{Day, DayError};
 pub use deviation::{
@@ -58,6 +59,7 @@ pub use ingredient::{
 };
 pub use lot::{LotEvent, LotNote};
 pub use moment::Moment;
+pub use price_move::{NewPrice, PriceChange, PriceMove};
 pub use prices::{ExchangeRate, Pack, Price, PriceList};
 pub use recipe::{
     Amount, Batch, Condition, Control, DeclaredContent, Labour, Line, Loss, LossKind, Measure,

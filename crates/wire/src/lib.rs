@@ -84,7 +84,6 @@ pub use reason::{ERROR_DOMAIN, reason_from_text, reason_text};
 pub use release::{MAX_PARTS, decode_manifest, encode_manifest};
 pub use revision::{decode_revision, encode_revision};
 pub use secret::{AccessToken, AccessTokenError, EnrolmentCode, EnrolmentCodeError};
-pub use shock::{NewPrice, PriceChange, PriceMove};
 pub use standard::{InForce, Standard, StandardState, TakenBack};
 pub use trust::{
     MAX_CHECKPOINT_BYTES, MAX_ROOT_BYTES, decode_checkpoint, decode_root, encode_checkpoint,

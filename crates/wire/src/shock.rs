@@ -1,61 +1,29 @@
 //! Prices that move, as they are asked for.
 
-use chablon_model::{Day, IngredientId, Pack};
-use chablon_quantity::{MoneyAmount, Number};
+use chablon_model::{Day, NewPrice, Pack, PriceChange, PriceMove};
+use chablon_quantity::Number;
 
 use crate::form::{Wire, list, parsed, required, to_list};
 use crate::quantity::some;
 use crate::{At, Violation, pb};
 
-/// Which prices move.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum PriceMove {
-    /// These; at least one.
-    To(Vec<PriceChange>),
-    /// All that differ between this day and the one that is asked for.
-    Since(Day),
-}
+impl Wire for PriceMove<Number> {
+    type Pb = Option<pb::shock_prices_request::Moved>;
 
-/// One price that moves.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PriceChange {
-    /// The ingredient.
-    pub ingredient: IngredientId,
-    /// Where its price goes.
-    pub to: NewPrice,
-}
-
-/// Where a price goes.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum NewPrice {
-    /// So much for a pack.
-    Pack {
-        /// What is bought.
-        pack: Pack,
-        /// What it costs.
-        price: MoneyAmount,
-    },
-    /// By this part of what it is.
-    By(Number),
-}
-
-impl PriceMove {
-    /// The field of a request.
-    pub fn to_pb(&self) -> pb::shock_prices_request::Moved {
+    fn to_pb(&self) -> Self::Pb {
         use pb::shock_prices_request::Moved;
-        match self {
+        Some(match self {
             Self::To(changes) => Moved::Changes(pb::PriceChanges { changes: to_list(changes) }),
             Self::Since(day) => Moved::Since(day.to_pb()),
-        }
+        })
     }
 
-    /// What a request asks for.
-    pub fn from_pb(moved: Option<pb::shock_prices_request::Moved>) -> Result<Self, Violation> {
+    fn from_pb(moved: Self::Pb) -> Result<Self, Violation> {
         use pb::shock_prices_request::Moved;
         match moved.ok_or_else(Violation::required).at("moved")? {
             Moved::Since(day) => Day::from_pb(day).map(Self::Since).at("since"),
             Moved::Changes(pb::PriceChanges { changes }) => {
-                let changes: Vec<PriceChange> = list(changes, "changes").at("changes")?;
+                let changes = list(changes, "changes").at("changes")?;
                 if changes.is_empty() {
                     return Err(Violation::required().at("changes").at("changes"));
                 }
@@ -65,7 +33,7 @@ impl PriceMove {
     }
 }
 
-impl Wire for PriceChange {
+impl Wire for PriceChange<Number> {
     type Pb = pb::PriceChange;
 
     fn to_pb(&self) -> pb::PriceChange {

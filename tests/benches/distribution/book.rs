@@ -8,72 +8,11 @@ use chablon_testkit::sample;
 use crate::generate::{Random, Shape, generate};
 
 /// What steps are written with, so that their texts compress about as texts do.
-const WORDS: [&str; 64] = [
-    "bring",
-    "the",
-    "milk",
-    "to",
-    "a",
-    "simmer",
-    "with",
-    "half",
-    "of",
-    "sugar",
-    "whisk",
-    "yolks",
-    "until",
-    "pale",
-    "pour",
-    "over",
-    "in",
-    "thin",
-    "stream",
-    "and",
-    "cook",
-    "stirring",
-    "from",
-    "bottom",
-    "coats",
-    "spoon",
-    "strain",
-    "into",
-    "clean",
-    "bowl",
-    "set",
-    "on",
-    "ice",
-    "fold",
-    "cream",
-    "when",
-    "mix",
-    "is",
-    "at",
-    "room",
-    "temperature",
-    "rest",
-    "cold",
-    "overnight",
-    "roll",
-    "out",
-    "between",
-    "sheets",
-    "cut",
-    "discs",
-    "bake",
-    "golden",
-    "turn",
-    "tray",
-    "once",
-    "cool",
-    "rack",
-    "glaze",
-    "while",
-    "frozen",
-    "finish",
-    "buckwheat",
-    "pears",
-    "honey",
-];
+const WORDS: &str = "bring the milk to a simmer with half of sugar whisk yolks until pale pour over in \
+     thin stream and cook stirring from bottom coats spoon strain into clean bowl set on \
+     ice fold cream when mix is at room temperature rest cold overnight roll out between \
+     sheets cut discs bake golden turn tray once cool rack glaze while frozen finish \
+     buckwheat pears honey";
 
 /// Sites, settings and ingredients first, then so many recipes, used ones before users.
 pub(crate) struct Book {
@@ -106,7 +45,8 @@ fn written(mut recipe: Recipe, random: &mut Random) -> Recipe {
 }
 
 fn step(number: u32, random: &mut Random) -> Step {
-    let words: Vec<&str> = (0..24).map(|_| random.of(&WORDS)).collect();
+    let known: Vec<&str> = WORDS.split(' ').collect();
+    let words: Vec<&str> = (0..24).map(|_| random.of(&known)).collect();
     Step {
         id: format!("step-{number}").parse().expect("an id"),
         text: text(&words.join(" ")),

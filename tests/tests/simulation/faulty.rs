@@ -199,10 +199,6 @@ impl HubStore for Faulty {
         self.0.heads(view, after, limit).await
     }
 
-    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
-        self.0.revision(digest).await
-    }
-
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
         self.0.revisions(digests).await
     }

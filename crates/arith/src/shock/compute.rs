@@ -3,10 +3,10 @@
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-use chablon_model::{Day, IngredientId, RecipeId};
+use chablon_model::{Day, IngredientId, NewPrice, PriceMove, RecipeId};
 use chablon_quantity::Exact;
 
-use super::{BelowNothing, NewPrice, PriceMove, PriceMoved, RecipeShock, SiteShock};
+use super::{BelowNothing, PriceMoved, RecipeShock, SiteShock};
 use crate::recost::Shock;
 use crate::{CompiledBook, IngredientIndex, PriceBook, Recost, gram_cost_changes, recost};
 

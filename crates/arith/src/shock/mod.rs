@@ -2,42 +2,10 @@
 
 mod compute;
 
-use chablon_model::{Day, IngredientId, Pack, RecipeId};
-use chablon_quantity::{Currency, Exact, MoneyAmount};
+use chablon_model::{IngredientId, RecipeId};
+use chablon_quantity::{Currency, Exact};
 
 pub use compute::price_shock;
-
-/// Which prices move.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum PriceMove {
-    /// These, from what they are on the day.
-    To(Vec<PriceChange>),
-    /// All that differ between this day and the one that is asked for.
-    Since(Day),
-}
-
-/// One price that moves.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct PriceChange {
-    /// The ingredient.
-    pub ingredient: IngredientId,
-    /// Where its price goes.
-    pub to: NewPrice,
-}
-
-/// Where a price goes.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum NewPrice {
-    /// So much for a pack, in any currency that has a rate.
-    Pack {
-        /// What is bought.
-        pack: Pack,
-        /// What it costs.
-        price: MoneyAmount,
-    },
-    /// Up by this part of what it is, or down where it is below 0; not below -1.
-    By(Exact),
-}
 
 /// A price that would fall by more than all of it.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

@@ -90,7 +90,7 @@ impl Exchange {
         let mut read = Latest::new();
         for step in references.chunks(STEP) {
             let digests: Vec<Digest> = step.iter().map(|one| one.digest).collect();
-            for stored in self.store.revisions(&digests).await? {
+            for stored in self.held(&digests).await? {
                 let revision = decode_revision(&stored.bytes).map_err(|error| {
                     let what = format!("revision `{}`", stored.reference.digest);
                     StoreFault::unreadable(&what, &error)

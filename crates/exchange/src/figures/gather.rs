@@ -167,7 +167,7 @@ impl Exchange {
         let digests: Vec<Digest> = reached.iter().map(|one| one.digest).collect();
         let mut revisions: BTreeMap<Digest, Revision> = BTreeMap::new();
         for step in digests.chunks(STEP) {
-            for stored in self.store.revisions(step).await.map_err(ReadError::from)? {
+            for stored in self.held(step).await.map_err(ReadError::from)? {
                 revisions.insert(stored.reference.digest, read(&stored)?);
             }
         }

@@ -2,10 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use chablon_arith::shock::PriceMove;
 use chablon_arith::{self as arith, CompiledBook, Demand, Library, PlanError, PriceBook, SiteKit};
 use chablon_change::{Caution, Laid};
-use chablon_model::{Closure, Day, Digest, DocumentKey, Moment, RecipeId, SiteId};
+use chablon_model::{Closure, Day, Digest, DocumentKey, Moment, PriceMove, RecipeId, SiteId};
 
 mod deviated;
 mod gather;

@@ -4,9 +4,11 @@ use std::collections::BTreeSet;
 use std::num::NonZeroU32;
 use std::sync::Arc;
 
-use chablon_arith::shock::{PriceChange, PriceMove, SiteShock, price_shock};
+use chablon_arith::shock::{SiteShock, price_shock};
 use chablon_arith::{Library, PriceBook, compile};
-use chablon_model::{Closure, Day, Digest, DocumentKey, DocumentKind, IngredientId, RecipeId};
+use chablon_model::{
+    Closure, Day, Digest, DocumentKey, DocumentKind, IngredientId, PriceChange, PriceMove, RecipeId,
+};
 use chablon_wire::{Standard, StandardState};
 
 use super::gather::{Around, Place};

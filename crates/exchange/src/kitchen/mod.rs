@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 use async_trait::async_trait;
 use chablon_model::{
-    DeviationId, Digest, DocumentContent, DocumentKey, EntryBody, Moment, NextStep, ReleaseId,
-    RevisionRef, SiteId, View, Visibility,
+    DeviationId, Digest, DocumentContent, DocumentKey, EntryBody, Moment, ReleaseId, RevisionRef,
+    SiteId, View, Visibility,
 };
 use chablon_store::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, FeedEntry,
@@ -16,6 +16,7 @@ use chablon_store::{
     ReplicaError, ReplicaStore, RootRecord, SiteRecord, StoredDeviation, StoredLotNote,
     StoredRevision, WithdrawalCommit,
 };
+use chablon_trust::groups_of;
 use chablon_wire::{AccessToken, decode_revision};
 use tokio::sync::watch;
 
@@ -24,7 +25,7 @@ mod visitor;
 use visitor::Visitor;
 
 use crate::StoreFault;
-use crate::read::says;
+use crate::read::{entries, says};
 
 /// A kitchen's replica as the store of one that serves.
 ///
@@ -45,7 +46,6 @@ impl KitchenStore {
     }
 
     /// Knowing one token, by which the site's view may be read.
-    ///
     #[must_use]
     pub fn with_visitor(self, token: &AccessToken) -> Self {
         Self { visitor: Some(Visitor::new(token)), ..self }
@@ -97,21 +97,10 @@ impl KitchenStore {
     /// The revision of the site's own document that says which groups it belongs to.
     async fn stated_by(&self) -> Result<Option<RevisionRef>, HubError> {
         let own = DocumentKey::from(&self.site);
-        let mut stated = None;
-        for entry in self.replica.history(&own).await.map_err(fault)? {
-            match read(&entry)? {
-                EntryBody::Release(manifest) => {
-                    stated = manifest.items.into_iter().find(|item| item.key == own).or(stated);
-                }
-                EntryBody::Withdrawal(withdrawal) => {
-                    if let NextStep::GoBackTo(target) = withdrawal.next {
-                        stated = Some(target);
-                    }
-                }
-                EntryBody::Deviation(_) => {}
-            }
-        }
-        Ok(stated)
+        let history = self.replica.history(&own).await.map_err(fault)?;
+        let said = entries(&history, &View::Site(self.site.clone()))
+            .map_err(|error| unreadable(&error))?;
+        Ok(groups_of(&said, &self.site).cloned())
     }
 }
 
@@ -138,11 +127,6 @@ impl HubStore for KitchenStore {
             latest.into_iter().filter(|one| after.is_none_or(|key| order(&one.key) > order(key)));
         let head = |reference| Head { reference, visible_to: Visibility::Site(self.site.clone()) };
         Ok(later.take(limit.get() as usize).map(head).collect())
-    }
-
-    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
-        let held = self.replica.revision(digest).await.map_err(fault)?;
-        Ok(held.map(|held| self.shown(held)))
     }
 
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
@@ -290,7 +274,11 @@ fn release(entry: &FeedEntry) -> Result<Option<ReleaseId>, HubError> {
 }
 
 fn read(entry: &FeedEntry) -> Result<EntryBody, HubError> {
-    says(entry).map_err(|error| HubError::Damaged(error.to_string()))
+    says(entry).map_err(|error| unreadable(&error))
+}
+
+fn unreadable(error: &StoreFault) -> HubError {
+    HubError::Damaged(error.to_string())
 }
 
 /// What a failure of a replica is to whoever reads it as a store.

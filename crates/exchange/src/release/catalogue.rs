@@ -99,7 +99,7 @@ impl Exchange {
         let reached: Vec<Digest> = reached.into_iter().map(|one| one.digest).collect();
         let mut stored = Vec::new();
         for step in reached.chunks(STEP) {
-            stored.extend(self.store.revisions(step).await?);
+            stored.extend(self.held(step).await?);
         }
         Ok(stored)
     }

@@ -129,7 +129,7 @@ impl Exchange {
             items.map(|item| item.digest).filter(|digest| !known.contains_key(digest)).collect();
         let others: Vec<Digest> = others.into_iter().collect();
         for step in others.chunks(STEP) {
-            let stored = self.store.revisions(step).await?;
+            let stored = self.held(step).await?;
             known.extend(
                 stored
                     .into_iter()

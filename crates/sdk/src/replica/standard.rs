@@ -23,7 +23,7 @@ use crate::{Error, FrozenRevision, Reason};
 pub struct Standard {
     id: RecipeId,
     in_force: InForce,
-    closure: Closure,
+    pub(super) closure: Closure,
     site: Option<Read<Site>>,
     settings: Option<Read<Book>>,
     lists: Vec<Read<PriceList>>,

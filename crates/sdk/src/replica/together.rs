@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use chablon_arith::{self as arith, Demand, Library};
-use chablon_model::{Day, DocumentKind, Moment, RecipeId};
+use chablon_model::{Day, DocumentKind, Moment, RecipeId, agree};
 use chablon_wire::StandardState;
 
 use super::{Replica, Standard};
@@ -76,9 +76,11 @@ impl Together {
     /// What the standards' figures are computed from, as one.
     fn kitchen(&self) -> Result<Kitchen<'_>, Error> {
         let (first, others) = self.standards.split_first().ok_or_else(nothing_asked)?;
+        let closures = self.standards.iter().map(|one| (&one.recipe().id, &one.closure));
+        let agreed = agree(&closures.collect::<Vec<_>>());
+        agreed.map_err(|apart| Error::new(Kind::NotComputable, apart.to_string()))?;
         let mut kitchen = first.kitchen()?;
-        for (at, other) in others.iter().enumerate() {
-            self.standards[..=at].iter().try_for_each(|before| agree(before, other))?;
+        for other in others {
             kitchen.digests.extend(other.kitchen()?.digests);
             let new = other.cautions().iter().filter(|one| !kitchen.cautions.contains(one));
             let new: Vec<_> = new.cloned().collect();
@@ -91,29 +93,6 @@ impl Together {
         let recipes = self.standards.iter().flat_map(|one| one.recipes().values());
         kitchen.library = Library::new(ingredients, recipes);
         Ok(kitchen)
-    }
-}
-
-/// Refuses two standards that mean different things by one id.
-fn agree(one: &Standard, other: &Standard) -> Result<(), Error> {
-    let ingredients = one.ingredients().iter().find(|(id, ingredient)| {
-        other.ingredients().get(*id).is_some_and(|theirs| theirs != *ingredient)
-    });
-    let recipes = one
-        .recipes()
-        .iter()
-        .find(|(id, recipe)| other.recipes().get(*id).is_some_and(|theirs| theirs != *recipe));
-    let apart = recipes.map(|(id, _)| id.to_string());
-    match apart.or_else(|| ingredients.map(|(id, _)| id.to_string())) {
-        None => Ok(()),
-        Some(id) => {
-            let (one, other) = (&one.recipe().id, &other.recipe().id);
-            let message = format!(
-                "`{one}` and `{other}` were released on different revisions of `{id}`, so they \
-                 can't be made in one plan; plan them apart, or ask for both on one revision"
-            );
-            Err(Error::new(Kind::NotComputable, message))
-        }
     }
 }
 

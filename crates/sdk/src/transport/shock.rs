@@ -2,12 +2,12 @@
 
 use chablon_model::Day;
 use chablon_quantity::Currency;
-use chablon_wire::{At, NewPrice, PriceChange, PriceMove, Violation, Wire, pb};
+use chablon_wire::{At, Violation, Wire, pb};
 
 use super::figures::{basis, client, figure, list, number, optional, parsed};
 use super::{Grpc, given};
 use crate::Error;
-use crate::figures::{self, Figure, PriceMoved, PriceShock, RecipeShock, SiteShock};
+use crate::figures::{Figure, PriceMoved, PriceShock, RecipeShock, SiteShock};
 use crate::hub::ShockOf;
 
 type Read<T> = Result<T, Violation>;
@@ -16,31 +16,13 @@ pub(super) async fn shock(hub: &Grpc, of: &ShockOf) -> Result<PriceShock, Error>
     let request = hub.request(pb::ShockPricesRequest {
         site: of.site.to_string(),
         on: Some(of.on.to_pb()),
-        moved: Some(moved(&of.moved)?.to_pb()),
+        moved: of.moved.clone().try_map(|part| number(&part))?.to_pb(),
         at_ms: of.at.map(|at| at.0),
     });
     let answer =
         hub.attempt(|link| async move { client(link).shock_prices(request).await }).await?;
     let shock = read(given(answer.shock, "shock")?, of.on);
     shock.map_err(|violation| Error::of_answer(&violation))
-}
-
-/// A move as it travels.
-fn moved(moved: &figures::PriceMove) -> Result<PriceMove, Error> {
-    let changes = match moved {
-        figures::PriceMove::Since(day) => return Ok(PriceMove::Since(*day)),
-        figures::PriceMove::To(changes) => changes,
-    };
-    let change = |change: &figures::PriceChange| {
-        let to = match &change.to {
-            figures::NewPrice::By(part) => NewPrice::By(number(part)?),
-            figures::NewPrice::Pack { pack, price } => {
-                NewPrice::Pack { pack: pack.clone(), price: *price }
-            }
-        };
-        Ok(PriceChange { ingredient: change.ingredient.clone(), to })
-    };
-    changes.iter().map(change).collect::<Result<_, Error>>().map(PriceMove::To)
 }
 
 fn read(shock: pb::PriceShock, on: Day) -> Read<PriceShock> {

@@ -7,7 +7,7 @@ use chablon_exchange::{FigureQuery, ShockQuery};
 use chablon_model::{Day, RecipeId};
 use chablon_quantity::Grams;
 use chablon_wire::pb::figure_service_server::FigureService;
-use chablon_wire::{At, Demand, PriceMove, Violation, Wire, pb};
+use chablon_wire::{At, Demand, Violation, Wire, pb};
 use tonic::{Request, Response, Status, async_trait};
 
 use super::costing::costing;
@@ -164,7 +164,7 @@ impl Figures {
         request: pb::ShockPricesRequest,
     ) -> Result<pb::ShockPricesResponse, Refusal> {
         let pb::ShockPricesRequest { site, on, moved, at_ms } = request;
-        let (on, moved) = (day(on)?, shock::moved(PriceMove::from_pb(moved)?));
+        let (on, moved) = (day(on)?, shock::moved(moved)?);
         let at = fields::at(at_ms, &self.0.clock)?;
         let site = caller.site(&site)?;
         let query = ShockQuery { site: site.clone(), moved, on, at };

@@ -2,26 +2,17 @@
 
 use chablon_arith::shock as exact;
 use chablon_exchange::Founded;
-use chablon_model::{Day, SiteId};
-use chablon_quantity::Exact;
-use chablon_wire::{NewPrice, PriceChange, PriceMove, Wire, pb};
+use chablon_model::{Day, PriceMove, SiteId};
+use chablon_quantity::{Exact, Number};
+use chablon_wire::{Violation, Wire, pb};
 
 use super::figures::{basis, percent, unit_cost};
 
 /// The prices that a request moves.
-pub(super) fn moved(moved: PriceMove) -> exact::PriceMove {
-    match moved {
-        PriceMove::Since(day) => exact::PriceMove::Since(day),
-        PriceMove::To(changes) => exact::PriceMove::To(changes.into_iter().map(change).collect()),
-    }
-}
-
-fn change(PriceChange { ingredient, to }: PriceChange) -> exact::PriceChange {
-    let to = match to {
-        NewPrice::By(part) => exact::NewPrice::By(part.exact()),
-        NewPrice::Pack { pack, price } => exact::NewPrice::Pack { pack, price },
-    };
-    exact::PriceChange { ingredient, to }
+pub(super) fn moved(
+    moved: Option<pb::shock_prices_request::Moved>,
+) -> Result<PriceMove, Violation> {
+    PriceMove::<Number>::from_pb(moved)?.try_map(|part| Ok(part.exact()))
 }
 
 /// What they do.

@@ -161,10 +161,6 @@ impl HubStore for PostgresHub {
         Ok(self.database.reading(|| revisions::heads(&self.database, view, after, limit)).await?)
     }
 
-    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
-        Ok(self.revisions(&[digest]).await?.pop())
-    }
-
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
         Ok(self.database.reading(|| revisions::revisions(&self.database, digests)).await?)
     }

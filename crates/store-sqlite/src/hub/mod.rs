@@ -171,10 +171,6 @@ impl HubStore for SqliteHub {
         Ok(revisions::heads(&self.database, view, after, limit).await?)
     }
 
-    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
-        Ok(revisions::revisions(&self.database, &[digest]).await?.pop())
-    }
-
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
         Ok(revisions::revisions(&self.database, digests).await?)
     }

@@ -109,9 +109,6 @@ pub trait HubStore: AccessStore + DraftStore + AuditLog {
         limit: NonZeroU32,
     ) -> Result<Vec<Head>, HubError>;
 
-    /// One revision.
-    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError>;
-
     /// The revisions among these that are stored, in the order in which they are asked for.
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError>;
 

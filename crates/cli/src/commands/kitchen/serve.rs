@@ -1,7 +1,7 @@
 //! Serving what a kitchen holds to its tools: `chablon kitchen follow --listen`.
 
 use std::fs;
-use std::io::{ErrorKind, Write as _};
+use std::io::ErrorKind;
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -9,14 +9,13 @@ use std::sync::Arc;
 use chablon_sdk::access::{AccessToken, random_token};
 use chablon_server::{Hub, SqliteReplica};
 use clap::Args;
-use tempfile::NamedTempFile;
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
 
 use super::ReplicaArguments;
 use crate::arguments::TlsArguments;
 use crate::console;
-use crate::credentials::seen_by_others;
+use crate::credentials::{private_beside, seen_by_others};
 use crate::failure::Failure;
 
 /// Whether and how tools in the kitchen are served.
@@ -119,19 +118,12 @@ fn kept(file: &Path) -> Result<AccessToken, Failure> {
         Err(error) if error.kind() == ErrorKind::NotFound => {
             let token =
                 random_token().map_err(|error| Failure::of(&error, "nothing was served"))?;
-            made(file, &token).map_err(|error| unusable(format!("can't be written: {error}")))?;
+            private_beside(file, &token.reveal())
+                .and_then(|written| Ok(written.persist_noclobber(file)?))
+                .map_err(|error| unusable(format!("can't be written: {error}")))?;
             console::note(&format!("Tools are let in by the token in {}.", file.display()));
             Ok(token)
         }
         Err(error) => Err(unusable(format!("can't be read: {error}"))),
     }
-}
-
-/// Writes a token to a file that is its owner's alone from the start.
-fn made(file: &Path, token: &AccessToken) -> std::io::Result<()> {
-    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let mut written = NamedTempFile::new_in(folder.unwrap_or(Path::new(".")))?;
-    writeln!(written, "{}", token.reveal())?;
-    written.as_file().sync_all()?;
-    written.persist_noclobber(file).map(drop).map_err(|error| error.error)
 }

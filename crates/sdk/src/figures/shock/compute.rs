@@ -1,8 +1,8 @@
 //! From documents and moved prices to what they do.
 
-use chablon_arith::shock::{self as exact, PriceMove, price_shock};
+use chablon_arith::shock::{self as exact, price_shock};
 use chablon_arith::{PriceBook, compile};
-use chablon_model::{Day, RecipeId, SiteId};
+use chablon_model::{Day, PriceMove, RecipeId, SiteId};
 use chablon_quantity::Exact;
 
 use super::{PriceMoved, RecipeShock, SiteShock};

@@ -5,7 +5,7 @@ mod compute;
 use chablon_model::{Day, IngredientId, RecipeId, SiteId};
 use chablon_quantity::Currency;
 
-pub use chablon_arith::shock::{NewPrice, PriceChange, PriceMove};
+pub use chablon_model::{NewPrice, PriceChange, PriceMove};
 
 use super::{Basis, Figure};
 

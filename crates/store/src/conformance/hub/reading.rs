@@ -19,12 +19,12 @@ pub async fn bytes_come_back_untouched(open: impl AsyncFn() -> Arc<dyn HubStore>
         odd.reference.digest = digest_of(&bytes);
         odd.bytes = Bytes::from(bytes);
         hub.release(release(name, Audience::All, &[&odd])).await.unwrap();
-        let stored = hub.revision(odd.reference.digest).await.unwrap().unwrap();
+        let stored = hub.revisions(&[odd.reference.digest]).await.unwrap().remove(0);
         assert_eq!(stored.bytes, odd.bytes);
         assert_eq!(stored.reference, odd.reference);
         assert_eq!(stored.visible_to, odd.visible_to);
     }
-    assert_eq!(hub.revision(digest_of(b"unheard of")).await.unwrap(), None);
+    assert_eq!(hub.revisions(&[digest_of(b"unheard of")]).await.unwrap(), []);
 }
 
 /// Several revisions come in the order in which they are asked for; unknown ones are left out.
@@ -94,7 +94,7 @@ pub async fn heads_hide_what_is_for_another_site(open: impl AsyncFn() -> Arc<dyn
     let own = ["prices/station 1", "recipe/pear 1", "site/station 1"];
     assert_eq!(paged(&*hub, &view("station"), 1).await, own);
     assert_eq!(paged(&*hub, &View::Whole, 2).await.len(), 5);
-    let stored = hub.revision(all[2].reference.digest).await.unwrap().unwrap();
+    let stored = hub.revisions(&[all[2].reference.digest]).await.unwrap().remove(0);
     assert!(stored.is_visible_to(&id("harbour")) && !stored.is_visible_to(&id("station")));
 }
 

@@ -168,7 +168,7 @@ pub async fn a_refused_release_leaves_nothing(open: impl AsyncFn() -> Arc<dyn Hu
     assert_eq!(hub.state().await.unwrap().position, 1);
     assert_eq!(hub.heads(&View::Whole, None, limit(10)).await.unwrap(), heads);
     for revision in &good {
-        assert_eq!(hub.revision(revision.reference.digest).await.unwrap(), None);
+        assert_eq!(hub.revisions(&[revision.reference.digest]).await.unwrap(), []);
     }
     assert_eq!(hub.release_positions(&id("second")).await.unwrap(), None);
     assert_eq!(hub.entries(&View::Whole, 0, limit(10)).await.unwrap().entries.len(), 1);

@@ -35,7 +35,7 @@ pub async fn all_is_there_after_reopening(open: impl AsyncFn() -> Arc<dyn HubSto
     assert_eq!(hub.closure(&[cream.reference.digest]).await.unwrap(), closure);
     assert_eq!(hub.sites().await.unwrap(), sites);
     assert_eq!(hub.acks(&AckFilter { positions: 1..=2, site: None }).await.unwrap(), [ack]);
-    let stored = hub.revision(honey.reference.digest).await.unwrap().unwrap();
+    let stored = hub.revisions(&[honey.reference.digest]).await.unwrap().remove(0);
     assert_eq!(stored.bytes, honey.bytes);
 }
 

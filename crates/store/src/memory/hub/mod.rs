@@ -123,10 +123,6 @@ impl HubStore for MemoryHub {
         Ok(lock(&self.state).heads(view, after, limit))
     }
 
-    async fn revision(&self, digest: Digest) -> Result<Option<StoredRevision>, HubError> {
-        Ok(lock(&self.state).revisions.get(&digest).map(|row| row.stored.clone()))
-    }
-
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
         Ok(pick(&lock(&self.state).revisions, digests, |row| row.stored.clone()))
     }
