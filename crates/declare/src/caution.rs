@@ -15,3 +15,38 @@ pub const SHELF_LIFE: &str = "An estimate. How long something keeps is decided b
 /// Control points.
 pub const FOOD_SAFETY: &str = "Published control points only, checked against what the recipe \
     states. The kitchen's approved food-safety plan, local law and licensed practice decide.";
+
+/// One of these in French; any other as it is.
+pub fn in_french(caution: &str) -> &str {
+    match caution {
+        DECLARED => {
+            "Calculé d’après les déclarations. Vérifier les étiquettes des produits livrés et celle \
+             qui est imprimée ; le droit local et la pratique agréée l’emportent."
+        }
+        ALLERGENS => {
+            "Une cuisine où l’on travaille un allergène peut en porter des traces dans tout ce qu’elle \
+             fait ; ce qui est déclaré pour un ingrédient ne couvre pas cela."
+        }
+        SHELF_LIFE => {
+            "Une estimation. La durée de conservation se décide par une mesure et un plan de \
+             maîtrise sanitaire, jamais par ce chiffre."
+        }
+        FOOD_SAFETY => {
+            "Seulement les limites publiées, comparées à ce que dit la recette. Le plan de maîtrise \
+             sanitaire agréé de la cuisine, le droit local et la pratique agréée l’emportent."
+        }
+        other => other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_caution_is_said_in_french_too() {
+        for caution in [DECLARED, ALLERGENS, SHELF_LIFE, FOOD_SAFETY] {
+            assert_ne!(in_french(caution), caution);
+        }
+    }
+}

@@ -1,5 +1,6 @@
 //! What other prices do, kitchen by kitchen.
 
+use chablon_quantity::Exact;
 use chablon_sdk::figures::{Figure, PriceMoved, PriceShock, RecipeShock, SiteShock};
 use owo_colors::{OwoColorize, Style};
 
@@ -68,7 +69,7 @@ fn row(recipe: &RecipeShock, names: &Names<'_>) -> [String; 5] {
         None => (by_kg(title, tongue), &recipe.per_kg),
     };
     let [before, after] = [before, after].map(|cost| tongue.fixed(&cost.rounded()));
-    let share = recipe.share_percent.as_ref().map(|share| tongue.percent(share.exact()));
+    let share = recipe.share_percent.as_ref().map(|share| percent(share.exact(), tongue));
     let change = signed(recipe.change_percent.as_ref(), tongue);
     [title, before, after, change, share.unwrap_or_default()]
 }
@@ -81,8 +82,12 @@ fn by_kg(title: &str, tongue: Tongue) -> String {
 fn signed(change: Option<&Figure>, tongue: Tongue) -> String {
     let Some(change) = change.map(Figure::exact) else { return String::new() };
     let sign = if change.is_positive() { "+" } else { "" };
-    let percent = tongue.fixed(&change.round(2));
-    format!("{sign}{percent}{NO_BREAK}%")
+    format!("{sign}{}", percent(change, tongue))
+}
+
+/// With all decimals, so that they stand below each other.
+fn percent(exact: &Exact, tongue: Tongue) -> String {
+    format!("{}{NO_BREAK}%", tongue.fixed(&exact.round(2)))
 }
 
 #[derive(Clone, Copy, Debug)]

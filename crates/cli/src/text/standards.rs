@@ -55,19 +55,25 @@ type NamedRow<'a> = (String, &'a Adopted);
 fn block(title: &str, rows: &[NamedRow<'_>], width: usize) -> String {
     let mut listing = Listing::new(3, [Side::Left; 4]);
     listing.head(["", "standard", "since", "kitchen"]);
+    let mut sharing = 0;
     for (index, (name, row)) in rows.iter().enumerate() {
         let listed = &row.standard;
         let [standard, since] = standard(listed);
         listing.styled([name.clone(), standard, since, how_far(row)], style(row));
         for one in &row.by_leave {
-            listing.remark(by_leave(one));
+            listing.remark(format!("{name}, {}", by_leave(one)));
+        }
+        if let HowFar::Refused { reason, .. } = &row.kitchen {
+            listing.remark(format!("{name}, refused: {reason}"));
         }
         // Rows that follow each other for the same reason share it.
         let next = rows.get(index + 1).and_then(|(_, next)| remark(&next.standard));
-        let remark = remark(listed).filter(|own| next.as_ref() != Some(own));
-        listing.remark_if_any(remark);
-        if let HowFar::Refused { reason, .. } = &row.kitchen {
-            listing.remark(format!("refused: {reason}"));
+        let own = remark(listed);
+        sharing += 1;
+        if own != next || index + 1 == rows.len() {
+            let of = if sharing > 1 { format!("all {sharing}, ") } else { String::new() };
+            listing.remark_if_any(own.map(|own| format!("{of}{own}")));
+            sharing = 0;
         }
     }
     format!("{}\n{}", title.bold(), listing.render(width))

@@ -2,6 +2,7 @@
 
 use chablon_model::Language;
 use chablon_quantity::{Exact, Rounded};
+use chablon_sdk::declare::caution;
 use chablon_sdk::declare::label::Row;
 
 /// Keeps what belongs together on one line.
@@ -32,6 +33,11 @@ impl Tongue {
     /// What stands between a name and what is said of it.
     pub(crate) fn colon(self) -> &'static str {
         self.pick(":", "\u{a0}:")
+    }
+
+    /// What a result says of itself.
+    pub(crate) fn caution(self, english: &str) -> &str {
+        self.pick(english, caution::in_french(english))
     }
 
     fn point(self) -> char {

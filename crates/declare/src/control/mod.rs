@@ -26,7 +26,7 @@ use crate::{DeclareError, Declarer, caution};
 
 pub use chablon_model::{ControlRole as Role, Jurisdiction};
 pub use finding::{ControlFinding, Severity};
-pub use need::Need;
+pub use need::{Need, Uncontrolled};
 pub use plan::{Applied, ControlPlan};
 pub use points::{Limit, PASTEURISATION, POINTS, Pasteurisation, Point, pasteurises};
 pub use series::{CoolingFailure, cools_in_time};

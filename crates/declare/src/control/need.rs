@@ -1,5 +1,7 @@
 //! Whether a recipe needs temperature control.
 
+use std::fmt;
+
 use chablon_arith::RecipeIndex;
 use chablon_model::{Allergen, AllergenState, Nutrient};
 use chablon_quantity::Exact;
@@ -15,7 +17,28 @@ pub enum Need {
     /// It is taken to be, for this reason.
     Needed(&'static str),
     /// It isn't, for this reason.
-    NotNeeded(String),
+    NotNeeded(Uncontrolled),
+}
+
+/// Why a recipe needs no temperature control.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Uncontrolled {
+    /// The group's own plan says so, for this reason.
+    Exempt(String),
+    /// There is no egg and no milk in it.
+    NoEggNoMilk,
+    /// It is dry.
+    Dry,
+}
+
+impl fmt::Display for Uncontrolled {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Exempt(reason) => write!(f, "the group's plan: {reason}"),
+            Self::NoEggNoMilk => f.write_str("no egg and no milk in it"),
+            Self::Dry => f.write_str("dry"),
+        }
+    }
 }
 
 /// Below this much water in 100 g a piece is taken to be dry (common practice, no source).
@@ -28,16 +51,16 @@ impl Declarer<'_> {
     pub(super) fn need(&self, index: RecipeIndex, plan: &ControlPlan) -> Need {
         let recipe = &self.book.recipe(index).id;
         if let Some(reason) = plan.exemption(recipe) {
-            return Need::NotNeeded(format!("the group's plan: {reason}"));
+            return Need::NotNeeded(Uncontrolled::Exempt(reason.to_owned()));
         }
         let states = self.states(recipe).expect("the recipe is in the book");
         let state = |code: &str| states.of(&code.parse::<Allergen>().expect("a code of the model"));
         let worst = state("egg").max(state("milk"));
         if worst < AllergenState::Unknown {
-            return Need::NotNeeded("no egg and no milk in it".to_owned());
+            return Need::NotNeeded(Uncontrolled::NoEggNoMilk);
         }
         if self.is_dry(index) {
-            return Need::NotNeeded("dry".to_owned());
+            return Need::NotNeeded(Uncontrolled::Dry);
         }
         match worst {
             AllergenState::Contains => Need::Needed("egg or milk in it, and not dry"),

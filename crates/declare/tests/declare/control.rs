@@ -3,7 +3,7 @@
 use chablon_book::{AuthoredBook, Files, read};
 use chablon_declare::control::{
     ControlPlan, ControlReport, CoolingFailure, Jurisdiction, Limit, Need, POINTS, Role, Severity,
-    cools_in_time, pasteurises,
+    Uncontrolled, cools_in_time, pasteurises,
 };
 use chablon_model::Book;
 use chablon_quantity::Exact;
@@ -349,7 +349,10 @@ fn a_group_exempts_a_recipe_with_a_reason() {
     let exempt = "[[control.exempt]]\nrecipe = 'r'\nreason = 'assessed as acid'\n";
     let report = report(&book, &ControlPlan::of_group(&group(exempt), None));
     assert_eq!(report.findings, []);
-    assert_eq!(report.needs[0].1, Need::NotNeeded("the group's plan: assessed as acid".to_owned()));
+    assert_eq!(
+        report.needs[0].1,
+        Need::NotNeeded(Uncontrolled::Exempt("assessed as acid".to_owned()))
+    );
 }
 
 #[test]

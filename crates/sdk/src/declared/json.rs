@@ -229,7 +229,7 @@ fn applied(applied: &Applied) -> Value {
 fn need(need: &Need) -> Value {
     match need {
         Need::Needed(why) => json!({"needed": true, "because": why}),
-        Need::NotNeeded(why) => json!({"needed": false, "because": why}),
+        Need::NotNeeded(why) => json!({"needed": false, "because": why.to_string()}),
     }
 }
 

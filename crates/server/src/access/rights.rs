@@ -74,6 +74,11 @@ impl Right {
 pub(super) fn refused(right: Right, role: Role, bound_to: Option<&SiteId>) -> Refusal {
     let Line(_, name, words, roles) = right.line();
     let message = match bound_to.filter(|_| right.belongs_to(role)) {
+        Some(site) if right == Right::ReadGroup => {
+            format!(
+                "this {role} belongs to `{site}` and reads that site's view alone; name the site"
+            )
+        }
         Some(site) => format!("this {role} belongs to `{site}` and may {words} there alone"),
         None => format!("a {role} may not {words}; {} may", listed(roles, "a ", " or ")),
     };

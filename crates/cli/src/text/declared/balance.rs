@@ -32,7 +32,7 @@ pub(crate) fn balance_sheet(balanced: &Balanced, names: &Names<'_>, width: usize
     text += &section(tongue.pick("Water activity, estimated", "Activité de l'eau, estimée"));
     text += &water_activity(balance, names, width);
     text += "\n";
-    text.extend(balance.cautions.iter().map(|one| paragraph(one, 0, width)));
+    text.extend(balance.cautions.iter().map(|one| paragraph(names.tongue.caution(one), 0, width)));
     text += &closing::basis(&balanced.basis, tongue);
     text
 }

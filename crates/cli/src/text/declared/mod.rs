@@ -6,7 +6,8 @@ mod beside;
 mod content;
 mod reach;
 
-use chablon_sdk::declare::control::Need;
+use chablon_model::ControlRole;
+use chablon_sdk::declare::control::{Need, Uncontrolled};
 use chablon_sdk::declared::Declared;
 use owo_colors::OwoColorize;
 
@@ -17,6 +18,7 @@ pub(crate) use reach::allergen_reach;
 use super::closing;
 use super::listing::paragraph;
 use super::names::Names;
+use super::tongue::Tongue;
 
 /// A declaration as a sheet: what can hurt someone first.
 pub(crate) fn declaration_sheet(declared: &Declared, names: &Names<'_>, width: usize) -> String {
@@ -46,7 +48,7 @@ pub(crate) fn declaration_sheet(declared: &Declared, names: &Names<'_>, width: u
     text += &control(declared, names, width);
     text += "\n";
     let own = declaration.cautions.iter().chain(&declared.control.cautions);
-    text.extend(own.map(|one| paragraph(one, 0, width)));
+    text.extend(own.map(|one| paragraph(tongue.caution(one), 0, width)));
     text += &closing::basis(&declared.basis, tongue);
     text
 }
@@ -96,14 +98,45 @@ fn not_held(declared: &Declared, names: &Names<'_>, width: usize) -> String {
     for (recipe, need) in &declared.control.needs {
         if let Need::NotNeeded(why) = need {
             let label = names.tongue.pick("not held to limits", "non soumis aux limites");
+            let why = uncontrolled(why, names.tongue);
             text +=
                 &paragraph(&format!("{label}: {} ({why})", names.recipe(recipe)), INDENT, width);
         }
     }
-    let open: Vec<&str> = declared.control.unchecked.iter().map(|role| role.as_str()).collect();
+    let open = declared.control.unchecked.iter().map(|role| limit_name(*role, names.tongue));
+    let open: Vec<&str> = open.collect();
     if !open.is_empty() {
         let label = names.tongue.pick("no limit is published for", "aucune limite publiée pour");
         text += &paragraph(&format!("{label}: {}", open.join(", ")), INDENT, width);
     }
     text
+}
+
+/// Why a recipe isn't held to limits.
+fn uncontrolled(why: &Uncontrolled, tongue: Tongue) -> String {
+    tongue.pick(
+        why.to_string(),
+        match why {
+            Uncontrolled::Exempt(reason) => format!("plan du groupe : {reason}"),
+            Uncontrolled::NoEggNoMilk => "ni œuf ni lait".to_owned(),
+            Uncontrolled::Dry => "produit sec".to_owned(),
+        },
+    )
+}
+
+/// What a limit is for.
+fn limit_name(role: ControlRole, tongue: Tongue) -> &'static str {
+    let (english, french) = match role {
+        ControlRole::CoolFirst => {
+            ("the first stage of cooling", "la première phase de refroidissement")
+        }
+        ControlRole::CoolTotal => ("cooling in all", "le refroidissement en tout"),
+        ControlRole::Hot => ("hot holding", "le maintien au chaud"),
+        ControlRole::Cold => ("cold holding", "la conservation au froid"),
+        ControlRole::Between => ("time between cold and hot", "le temps entre froid et chaud"),
+        ControlRole::Egg => ("heating of egg", "le chauffage des œufs"),
+        ControlRole::Chilled => ("life when chilled", "la durée de vie au froid"),
+        ControlRole::Frozen => ("frozen storage", "le stockage surgelé"),
+    };
+    tongue.pick(english, french)
 }
