@@ -20,11 +20,11 @@ pub const FOOD_SAFETY: &str = "Published control points only, checked against wh
 pub fn in_french(caution: &str) -> &str {
     match caution {
         DECLARED => {
-            "Calculé d’après les déclarations. Vérifier les étiquettes des produits livrés et celle \
-             qui est imprimée ; le droit local et la pratique agréée l’emportent."
+            "Calculé d'après les déclarations. Vérifier les étiquettes des produits livrés et celle \
+             qui est imprimée ; le droit local et la pratique agréée l'emportent."
         }
         ALLERGENS => {
-            "Une cuisine où l’on travaille un allergène peut en porter des traces dans tout ce qu’elle \
+            "Une cuisine où l'on travaille un allergène peut en porter des traces dans tout ce qu'elle \
              fait ; ce qui est déclaré pour un ingrédient ne couvre pas cela."
         }
         SHELF_LIFE => {
@@ -33,7 +33,7 @@ pub fn in_french(caution: &str) -> &str {
         }
         FOOD_SAFETY => {
             "Seulement les limites publiées, comparées à ce que dit la recette. Le plan de maîtrise \
-             sanitaire agréé de la cuisine, le droit local et la pratique agréée l’emportent."
+             sanitaire agréé de la cuisine, le droit local et la pratique agréée l'emportent."
         }
         other => other,
     }

@@ -99,15 +99,16 @@ fn not_held(declared: &Declared, names: &Names<'_>, width: usize) -> String {
         if let Need::NotNeeded(why) = need {
             let label = names.tongue.pick("not held to limits", "non soumis aux limites");
             let why = uncontrolled(why, names.tongue);
-            text +=
-                &paragraph(&format!("{label}: {} ({why})", names.recipe(recipe)), INDENT, width);
+            let said = format!("{label}{} {} ({why})", names.tongue.colon(), names.recipe(recipe));
+            text += &paragraph(&said, INDENT, width);
         }
     }
     let open = declared.control.unchecked.iter().map(|role| limit_name(*role, names.tongue));
     let open: Vec<&str> = open.collect();
     if !open.is_empty() {
         let label = names.tongue.pick("no limit is published for", "aucune limite publiée pour");
-        text += &paragraph(&format!("{label}: {}", open.join(", ")), INDENT, width);
+        let said = format!("{label}{} {}", names.tongue.colon(), open.join(", "));
+        text += &paragraph(&said, INDENT, width);
     }
     text
 }
@@ -117,7 +118,7 @@ fn uncontrolled(why: &Uncontrolled, tongue: Tongue) -> String {
     tongue.pick(
         why.to_string(),
         match why {
-            Uncontrolled::Exempt(reason) => format!("plan du groupe : {reason}"),
+            Uncontrolled::Exempt(reason) => format!("plan du groupe{} {reason}", tongue.colon()),
             Uncontrolled::NoEggNoMilk => "ni œuf ni lait".to_owned(),
             Uncontrolled::Dry => "produit sec".to_owned(),
         },
