@@ -49,7 +49,13 @@ impl Exchange {
         }
         // Of any other the store says whether it was released by this very request, or why it can't.
         if state == DraftState::Approved {
-            approved(&self.fit(held, now).await?)?;
+            match self.fit(held, now).await {
+                Ok(looked) => approved(&looked)?,
+                // It is its own release, meanwhile, that it is behind.
+                Err(DraftError::Outdated { .. }) if self.draft(&id).await?.draft.state != state => {
+                }
+                Err(error) => return Err(error.into()),
+            }
         }
         let revisions = blocking(move || named(&content, &parts).map(|named| (named, parts))).await;
         let (revisions, parts) = revisions?;
