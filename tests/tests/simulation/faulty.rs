@@ -1,4 +1,5 @@
-//! A store that lies to who reads the feed: what finds nothing proves nothing unless it finds that.
+//! A store that lies to the sites that read the feed: what finds nothing proves nothing unless it
+//! finds that.
 
 use std::num::NonZeroU32;
 use std::sync::Arc;
@@ -10,14 +11,14 @@ use chablon_model::{
 };
 use chablon_store::{
     AccessStore, Account, AccountRecord, Ack, AckFilter, AskCommit, Attempt, AuditEntry, AuditLog,
-    Committed, Compaction, DecisionCommit, DraftCommit, DraftStore, EntrySignatures, FeedEntry,
-    FeedState, Head, HubError, HubStore, KeptToken, LotCommit, LotFilter, MemoryHub, NewEnrolment,
-    Page, ReleaseCommit, Revocation, RootRecord, SiteRecord, StoredDeviation, StoredDraft,
-    StoredLotNote, StoredRevision, TokenId, WithdrawalCommit,
+    Committed, Compaction, DecisionCommit, DraftCommit, DraftStore, EntryKind, EntrySignatures,
+    FeedEntry, FeedState, Head, HubError, HubStore, KeptToken, LotCommit, LotFilter, MemoryHub,
+    NewEnrolment, Page, ReleaseCommit, Revocation, RootRecord, SiteRecord, StoredDeviation,
+    StoredDraft, StoredLotNote, StoredRevision, TokenId, WithdrawalCommit,
 };
 use tokio::sync::watch;
 
-use crate::scene::CORRECTIONS;
+use crate::chef::LAST;
 
 /// What is done to a view before it is shown. What lies before the chef's first correction stays.
 #[derive(Clone, Copy, Debug)]
@@ -28,16 +29,27 @@ pub(crate) enum Fault {
     Swaps,
     /// The chef's last release is acknowledged and not made.
     Forgets,
+    /// The first withdrawal is missing at one site.
+    LosesAWithdrawal,
+    /// What was decided of other sites' deviations is shown to one site as well.
+    GivesAway,
 }
 
 /// The chef's first release has a part for all and one for each of two kitchens.
 const FIRST_CORRECTION: u64 = 4;
 
-/// Where the last one stands.
-const LAST_CORRECTION: u64 = FIRST_CORRECTION + CORRECTIONS - 1;
+/// The site that is wronged, where it is one.
+const WRONGED: &str = "millrace";
 
 impl Fault {
-    fn harm(self, entries: &mut Vec<FeedEntry>) {
+    /// Whether every hub is wronged, so that a kitchen may well be equal to all of them.
+    pub(crate) fn is_of_the_store(self) -> bool {
+        matches!(self, Self::LosesAWithdrawal | Self::GivesAway)
+    }
+
+    /// Changes what a site is shown, given all that there is.
+    fn harm(self, site: &SiteId, entries: &mut Vec<FeedEntry>, all: &[FeedEntry]) {
+        let wronged = site.as_str() == WRONGED;
         match self {
             Self::Drops => entries.retain(|one| !meant(one)),
             Self::Swaps => {
@@ -47,7 +59,17 @@ impl Fault {
                     }
                 }
             }
-            Self::Forgets => {}
+            Self::LosesAWithdrawal if wronged => {
+                let first = entries.iter().position(|one| one.kind == EntryKind::Withdrawal);
+                first.map(|first| entries.remove(first));
+            }
+            Self::GivesAway if wronged => {
+                let decisions = all.iter().filter(|one| one.kind == EntryKind::Deviation);
+                entries.retain(|one| one.kind != EntryKind::Deviation);
+                entries.extend(decisions.cloned());
+                entries.sort_by_key(|one| one.position);
+            }
+            Self::Forgets | Self::LosesAWithdrawal | Self::GivesAway => {}
         }
         let mut last = 0;
         for entry in entries {
@@ -73,11 +95,17 @@ fn swap(entries: &mut [FeedEntry], second: usize) {
 pub(crate) struct Faulty(pub(crate) Arc<MemoryHub>, pub(crate) Fault);
 
 impl Faulty {
-    async fn harmed(&self, view: &View, after: u64) -> Result<Page, HubError> {
-        let mut page = self.0.entries(view, 0, NonZeroU32::MAX).await?;
-        self.1.harm(&mut page.entries);
+    async fn harmed(&self, site: &SiteId, after: u64) -> Result<Page, HubError> {
+        let all = self.0.entries(&View::Whole, 0, NonZeroU32::MAX).await?.entries;
+        let mut page = self.0.entries(&View::Site(site.clone()), 0, NonZeroU32::MAX).await?;
+        self.1.harm(site, &mut page.entries, &all);
         page.entries.retain(|one| one.position > after);
         Ok(page)
+    }
+
+    /// Whether this is what the chef releases last.
+    fn is_last(commit: &ReleaseCommit) -> bool {
+        commit.parts.iter().any(|part| part.manifest.note == LAST)
     }
 }
 
@@ -145,8 +173,11 @@ impl AuditLog for Faulty {
 
 #[async_trait]
 impl HubStore for Faulty {
-    async fn entries(&self, view: &View, after: u64, _: NonZeroU32) -> Result<Page, HubError> {
-        self.harmed(view, after).await
+    async fn entries(&self, view: &View, after: u64, limit: NonZeroU32) -> Result<Page, HubError> {
+        match view {
+            View::Whole => self.0.entries(view, after, limit).await,
+            View::Site(site) => self.harmed(site, after).await,
+        }
     }
 
     async fn state(&self) -> Result<FeedState, HubError> {
@@ -154,8 +185,8 @@ impl HubStore for Faulty {
     }
 
     async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {
-        let next = self.0.state().await?.position + 1;
-        if matches!(self.1, Fault::Forgets) && next == LAST_CORRECTION {
+        if matches!(self.1, Fault::Forgets) && Self::is_last(&commit) {
+            let next = self.0.state().await?.position + 1;
             return Ok(Committed { first_position: next, last_position: next, repeated: false });
         }
         self.0.release(commit).await

@@ -6,11 +6,18 @@
 //! seed finds the same faults again, not the same microsecond. Seeds that once found something
 //! stay in [`KEPT`].
 
+mod chef;
+mod equal;
 mod faulty;
+mod kitchen;
+mod ledger;
 mod network;
 mod scene;
 
+use std::collections::BTreeSet;
+
 use faulty::Fault;
+use ledger::KINDS;
 use rand::RngExt as _;
 use scene::Group;
 
@@ -22,12 +29,15 @@ const MORE: u64 = 4;
 
 #[test]
 fn every_kitchen_ends_equal_to_the_hub_whatever_breaks() {
+    let mut came_about = BTreeSet::new();
     for seed in KEPT {
         for group in [Group::Unsigned, Group::Signed] {
             let played = scene::play(seed, group);
-            played.unwrap_or_else(|error| panic!("{group:?}, seed {seed}: {error}"));
+            let ledger = played.unwrap_or_else(|error| panic!("{group:?}, seed {seed}: {error}"));
+            came_about.extend(ledger.came_about());
         }
     }
+    assert_eq!(came_about, BTreeSet::from(KINDS), "the seeds show less than they should");
 }
 
 #[test]
@@ -41,6 +51,11 @@ fn seeds_that_nobody_tried_yet_end_equal_too() {
     }
 }
 
+/// What a simulation with a fault comes to.
+fn found(fault: Fault, seed: u64) -> String {
+    scene::play(seed, Group::Deceived(fault)).expect_err("a kitchen was deceived").to_string()
+}
+
 #[test]
 fn hubs_that_leave_out_reorder_or_forget_entries_are_found_out() {
     let other = "than the hub shows it";
@@ -48,9 +63,21 @@ fn hubs_that_leave_out_reorder_or_forget_entries_are_found_out() {
         [(Fault::Drops, other), (Fault::Swaps, other), (Fault::Forgets, "acknowledged and is lost")]
     {
         for seed in KEPT {
-            let found =
-                scene::play(seed, Group::Deceived(fault)).expect_err("a kitchen was deceived");
-            let found = found.to_string();
+            let found = found(fault, seed);
+            assert!(found.contains(words), "{fault:?}, seed {seed}: {found}");
+        }
+    }
+}
+
+/// All hubs show the same then, and no digest of what is in force tells it.
+#[test]
+fn a_store_that_loses_a_withdrawal_or_gives_a_deviation_away_is_found_out() {
+    for (fault, words) in [
+        (Fault::LosesAWithdrawal, "millrace has other withdrawals than concern it"),
+        (Fault::GivesAway, "millrace has other deviations than the hub shows it"),
+    ] {
+        for seed in KEPT {
+            let found = found(fault, seed);
             assert!(found.contains(words), "{fault:?}, seed {seed}: {found}");
         }
     }

@@ -6,7 +6,7 @@ use std::task::{Context, Poll};
 use std::time::Duration;
 
 use chablon_sdk::simulation::{Carrier, connect};
-use chablon_sdk::{Client, Options};
+use chablon_sdk::{Client, Error, Options};
 use futures::{FutureExt as _, Stream, stream};
 use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
 use tonic::transport::server::Connected;
@@ -79,4 +79,19 @@ pub(crate) fn client(hosts: &[&str]) -> Client {
         dialled.boxed()
     };
     connect(addresses, options, dial).expect("addresses")
+}
+
+/// Asks until there is an answer.
+pub(crate) async fn insist<T, F>(mut ask: impl FnMut() -> F) -> Result<T, Error>
+where
+    F: Future<Output = Result<T, Error>>,
+{
+    loop {
+        match ask().await {
+            Err(error) if error.may_retry() || error.outcome_unknown() => {
+                tokio::time::sleep(Duration::from_millis(200)).await;
+            }
+            other => return other,
+        }
+    }
 }
