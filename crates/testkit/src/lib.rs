@@ -22,9 +22,11 @@ mod hub;
 pub mod postgres;
 mod proxy;
 pub mod sample;
+mod tls;
 pub mod trust;
 
 pub use chef::{Chef, FrozenPart, FrozenRelease, FrozenRevision, frozen};
 pub use clock::TestClock;
 pub use hub::{Keeping, TestHub, TestHubBuilder};
 pub use proxy::Proxy;
+pub use tls::Authority;

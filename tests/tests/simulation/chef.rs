@@ -64,7 +64,8 @@ impl Chef {
         self.hear_everyone().await?;
         self.note("custard-cream", ACTS);
         self.release(LAST, NOW, Audience::All).await?;
-        is_recorded(self.ledger.borrow().entries()).await?;
+        let acknowledged = self.ledger.borrow().entries().to_vec();
+        is_recorded(&acknowledged).await?;
         self.ledger.borrow_mut().finish();
         Ok(())
     }

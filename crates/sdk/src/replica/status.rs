@@ -52,12 +52,15 @@ impl Status {
         Some(between(self.last_contact?, now))
     }
 
-    /// When what is held was last all that a hub knew: when the kitchen heard so itself, or when the
-    /// hub vouched for it, as in a bundle; none where it never was.
+    /// When what is held was last all that a hub knew; none where it never was.
+    ///
+    /// A kitchen that trusts a root goes by when a hub vouched for all of it, so that a mirror that
+    /// shows the same for ever grows old. Any other, and one in the middle of catching up, goes by
+    /// when it last heard that it had all.
     pub fn known_at(&self) -> Option<Moment> {
         let checkpoint = self.trust.as_ref().and_then(|trust| trust.checkpoint.as_ref());
         let whole = checkpoint.filter(|checkpoint| checkpoint.state.is_some());
-        self.last_contact.max(whole.map(|checkpoint| checkpoint.issued_at))
+        whole.map(|checkpoint| checkpoint.issued_at).or(self.last_contact)
     }
 
     /// Whether that is longer ago than [`OVERDUE_AFTER`], or never was. It disables nothing; what has

@@ -4,9 +4,8 @@ use chablon_sdk::access::{Invitation, Shut, random_token};
 use chablon_sdk::model::{ActorName, Moment, Role, View};
 use chablon_sdk::{Client, Options, Reason, Tls};
 use chablon_server::{Access, Tls as HubTls};
-use chablon_testkit::{Keeping, TestHub, sample};
+use chablon_testkit::{Authority, Keeping, TestHub, sample};
 use futures::TryStreamExt;
-use rcgen::{BasicConstraints, CertificateParams, CertifiedIssuer, IsCa, KeyPair};
 use test_case::test_case;
 
 use crate::common::{NOW, kitchen, quick, release, site, terms};
@@ -99,30 +98,16 @@ fn a_token_is_not_sent_for_all_to_read() {
     assert!(!format!("{:?}", options()).contains(&options().token.unwrap().reveal()[45..]));
 }
 
-/// Somebody who vouches for certificates.
-fn root() -> CertifiedIssuer<'static, KeyPair> {
-    let mut params = CertificateParams::new([]).unwrap();
-    params.is_ca = IsCa::Ca(BasicConstraints::Unconstrained);
-    CertifiedIssuer::self_signed(params, KeyPair::generate().unwrap()).unwrap()
-}
-
-/// A certificate and its key.
-fn vouched(root: &CertifiedIssuer<'static, KeyPair>) -> (String, String) {
-    let key = KeyPair::generate().unwrap();
-    let params = CertificateParams::new(["localhost".to_owned(), "127.0.0.1".to_owned()]).unwrap();
-    (params.signed_by(&key, root).unwrap().pem(), key.serialize_pem())
-}
-
 #[tokio::test]
 async fn a_kitchen_catches_up_over_an_encrypted_line() {
-    let (hubs, kitchens, other) = (root(), root(), root());
-    let (certificate, key) = vouched(&hubs);
+    let [hubs, kitchens, other] = [(); 3].map(|()| Authority::default());
+    let (certificate, key) = hubs.vouch();
     let tls = HubTls::new(certificate, key).with_callers(kitchens.pem());
     let hub = TestHub::builder(Keeping::Memory).tls(tls).start().await;
     let url = hub.url().replace("http://", "https://");
     let by = |tls: Tls| Client::connect([url.clone()], quick().with_tls(tls)).unwrap();
     let shown = || {
-        let (certificate, key) = vouched(&kitchens);
+        let (certificate, key) = kitchens.vouch();
         Tls::default().with_certificate(certificate, key)
     };
     let good = by(shown().with_roots(hubs.pem()));

@@ -20,23 +20,34 @@ use tonic::{Request, Response, Status, async_trait};
 pub(crate) type Pages = fn(Option<pb::FeedCursor>, &mut pb::ListChangesResponse);
 /// What is told otherwise than it is.
 pub(crate) type Revisions = fn(&mut Vec<pb::BatchGetRevisionsResponse>);
+/// What is told otherwise than it is.
+pub(crate) type Roots = fn(&mut pb::ListRootsResponse);
 
 /// How it lies.
 #[derive(Clone, Copy)]
 pub(crate) struct Lies {
     pub(crate) pages: Pages,
     pub(crate) revisions: Revisions,
+    pub(crate) roots: Roots,
     /// Whose view is shown in the place of the one that is asked for.
     pub(crate) site: Option<&'static str>,
 }
 
 impl Lies {
     pub(crate) fn about_pages(pages: Pages) -> Self {
-        Self { pages, revisions: |_| (), site: None }
+        Self { pages, ..Self::none() }
     }
 
     pub(crate) fn about_revisions(revisions: Revisions) -> Self {
-        Self { pages: |_, _| (), revisions, site: None }
+        Self { revisions, ..Self::none() }
+    }
+
+    pub(crate) fn about_roots(roots: Roots) -> Self {
+        Self { roots, ..Self::none() }
+    }
+
+    fn none() -> Self {
+        Self { pages: |_, _| (), revisions: |_| (), roots: |_| (), site: None }
     }
 }
 
@@ -89,9 +100,19 @@ impl FeedService for Liar {
 
     async fn watch_changes(
         &self,
-        _: Request<pb::WatchChangesRequest>,
+        request: Request<pb::WatchChangesRequest>,
     ) -> Result<Response<Self::WatchChangesStream>, Status> {
-        Err(Status::unimplemented("not needed"))
+        let mut client = FeedServiceClient::new(self.honest.clone());
+        let answers = client.watch_changes(request.into_inner()).await?.into_inner();
+        let pages = self.lies.pages;
+        // What comes in a stream is lied about as the end of a list is.
+        let told = answers.map_ok(move |pb::WatchChangesResponse { entries, next, checkpoint }| {
+            let mut page = pb::ListChangesResponse { entries, next, more: false, checkpoint };
+            pages(None, &mut page);
+            let pb::ListChangesResponse { entries, next, checkpoint, .. } = page;
+            pb::WatchChangesResponse { entries, next, checkpoint }
+        });
+        Ok(Response::new(told.boxed()))
     }
 }
 
@@ -101,7 +122,10 @@ impl TrustService for Liar {
         &self,
         request: Request<pb::ListRootsRequest>,
     ) -> Result<Response<pb::ListRootsResponse>, Status> {
-        TrustServiceClient::new(self.honest.clone()).list_roots(request.into_inner()).await
+        let mut client = TrustServiceClient::new(self.honest.clone());
+        let mut answer = client.list_roots(request.into_inner()).await?.into_inner();
+        (self.lies.roots)(&mut answer);
+        Ok(Response::new(answer))
     }
 
     async fn add_root(

@@ -10,6 +10,7 @@ mod connect;
 mod damage;
 mod deviations;
 mod drafts;
+mod encrypted;
 mod faults;
 mod figures;
 mod follow;

@@ -1,25 +1,10 @@
 //! An encrypted line: whom it lets through, and whom not.
 
 use chablon_server::Tls;
-use chablon_testkit::{Keeping, TestHub};
+use chablon_testkit::{Authority, Keeping, TestHub};
 use chablon_wire::pb;
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
-use rcgen::{BasicConstraints, CertificateParams, CertifiedIssuer, IsCa, KeyPair};
 use tonic::transport::{Certificate, ClientTlsConfig, Endpoint, Identity};
-
-/// Somebody who vouches for certificates.
-fn root() -> CertifiedIssuer<'static, KeyPair> {
-    let mut params = CertificateParams::new([]).unwrap();
-    params.is_ca = IsCa::Ca(BasicConstraints::Unconstrained);
-    CertifiedIssuer::self_signed(params, KeyPair::generate().unwrap()).unwrap()
-}
-
-/// A certificate and its key.
-fn vouched(root: &CertifiedIssuer<'static, KeyPair>) -> (String, String) {
-    let key = KeyPair::generate().unwrap();
-    let params = CertificateParams::new(["localhost".to_owned(), "127.0.0.1".to_owned()]).unwrap();
-    (params.signed_by(&key, root).unwrap().pem(), key.serialize_pem())
-}
 
 async fn reach(hub: &TestHub, config: ClientTlsConfig) -> Result<(), Box<dyn std::error::Error>> {
     let url = hub.url().replace("http://", "https://");
@@ -28,14 +13,14 @@ async fn reach(hub: &TestHub, config: ClientTlsConfig) -> Result<(), Box<dyn std
     Ok(())
 }
 
-fn trusting(root: &CertifiedIssuer<'static, KeyPair>) -> ClientTlsConfig {
+fn trusting(root: &Authority) -> ClientTlsConfig {
     ClientTlsConfig::new().ca_certificate(Certificate::from_pem(root.pem()))
 }
 
 #[tokio::test]
 async fn only_the_right_root_vouches_for_a_hub() {
-    let (root, other) = (root(), root());
-    let (certificate, key) = vouched(&root);
+    let [root, other] = [(); 2].map(|()| Authority::default());
+    let (certificate, key) = root.vouch();
     let hub = TestHub::builder(Keeping::Memory).tls(Tls::new(certificate, key)).start().await;
     reach(&hub, trusting(&root)).await.unwrap();
     reach(&hub, trusting(&other)).await.expect_err("another root vouches for nothing here");
@@ -52,12 +37,12 @@ async fn only_the_right_root_vouches_for_a_hub() {
 
 #[tokio::test]
 async fn a_hub_may_ask_who_connects() {
-    let (hubs, kitchens, other) = (root(), root(), root());
-    let (certificate, key) = vouched(&hubs);
+    let [hubs, kitchens, other] = [(); 3].map(|()| Authority::default());
+    let (certificate, key) = hubs.vouch();
     let tls = Tls::new(certificate, key).with_callers(kitchens.pem());
     let hub = TestHub::builder(Keeping::Memory).tls(tls).start().await;
-    let own = |root| {
-        let (certificate, key) = vouched(root);
+    let own = |root: &Authority| {
+        let (certificate, key) = root.vouch();
         trusting(&hubs).identity(Identity::from_pem(certificate, key))
     };
     reach(&hub, own(&kitchens)).await.unwrap();
@@ -67,7 +52,7 @@ async fn a_hub_may_ask_who_connects() {
 
 #[test]
 fn a_key_is_never_shown() {
-    let (certificate, key) = vouched(&root());
+    let (certificate, key) = Authority::default().vouch();
     let shown = format!("{:?}", Tls::new(certificate, key));
     assert!(!shown.contains("PRIVATE"), "{shown}");
 }
