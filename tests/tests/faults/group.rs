@@ -1,5 +1,7 @@
 //! A group with many kitchens and many recipes.
 
+use std::collections::BTreeSet;
+
 use chablon_sdk::model::{Audience, DocumentContent, GroupId, SiteId};
 use chablon_testkit::sample;
 
@@ -15,6 +17,11 @@ pub(crate) fn site(number: usize) -> SiteId {
 
 fn group(number: usize) -> GroupId {
     GROUPS[number % GROUPS.len()].parse().expect("a group's id")
+}
+
+/// The groups of a kitchen.
+pub(crate) fn groups(kitchen: &SiteId) -> BTreeSet<GroupId> {
+    (0..KITCHENS).filter(|number| site(*number) == *kitchen).map(group).collect()
 }
 
 /// The book as it is first released: the small one, and every kitchen.

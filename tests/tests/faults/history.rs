@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
-use chablon_sdk::model::{Digest, EntryBody, SiteId};
+use chablon_sdk::model::{Audience, Digest, EntryBody, GroupId, SiteId};
 use chablon_sdk::{Change, Changes};
 
 /// An entry of the feed as somebody saw it.
@@ -21,7 +21,7 @@ impl From<&Change> for Seen {
     }
 }
 
-/// A release that a hub acknowledged. Times count from the beginning of the run.
+/// A release or a withdrawal that a hub acknowledged. Times count from the beginning of the run.
 #[derive(Clone, Debug)]
 pub(crate) struct Acknowledged {
     pub(crate) note: String,
@@ -36,24 +36,36 @@ pub(crate) struct Acknowledged {
 #[derive(Clone, Debug)]
 pub(crate) struct Recorded {
     pub(crate) seen: Seen,
-    pub(crate) release: String,
+    /// The release of which it is a part; of anything else itself.
+    pub(crate) made: String,
+    /// What its author said of it, which nobody says twice.
     pub(crate) note: String,
+    pub(crate) audience: Audience,
+    /// The revision that it withdraws.
+    pub(crate) withdraws: Option<Digest>,
 }
 
 impl From<&Change> for Recorded {
     fn from(change: &Change) -> Self {
-        let (release, note) = match &change.says {
-            EntryBody::Release(manifest) => (manifest.release.to_string(), manifest.note.clone()),
-            EntryBody::Withdrawal(withdrawal) => (String::new(), withdrawal.reason.clone()),
-            EntryBody::Deviation(deviation) => (String::new(), deviation.reason.clone()),
+        let itself = format!("the entry at {}", change.position);
+        let (made, note, audience) = match change.says.clone() {
+            EntryBody::Release(it) => (it.release.to_string(), it.note, it.audience),
+            EntryBody::Withdrawal(it) => (itself, it.reason, it.audience),
+            EntryBody::Deviation(it) => (itself, it.reason, Audience::site(it.site)),
         };
-        Self { seen: change.into(), release, note }
+        let withdraws = match &change.says {
+            EntryBody::Withdrawal(withdrawal) => Some(withdrawal.revision.digest),
+            EntryBody::Release(_) | EntryBody::Deviation(_) => None,
+        };
+        Self { seen: change.into(), made, note, audience, withdraws }
     }
 }
 
 /// What one reader who followed the feed was given, and what there was for it.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Watched {
+    /// Whose view it was; none: the whole.
+    pub(crate) site: Option<SiteId>,
     pub(crate) given: Vec<Seen>,
     pub(crate) view: Vec<Seen>,
 }
@@ -61,6 +73,8 @@ pub(crate) struct Watched {
 /// What a kitchen held and said.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Kitchen {
+    /// The groups that it is in.
+    pub(crate) groups: BTreeSet<GroupId>,
     /// The positions that it told of, over all its lives.
     pub(crate) told: Vec<u64>,
     /// What it held when it was looked at, after a death or at the end.
@@ -69,7 +83,9 @@ pub(crate) struct Kitchen {
     pub(crate) view: Vec<Seen>,
     /// Which entries the hub knows it has received.
     pub(crate) received: BTreeSet<u64>,
-    /// What is in force at it in the end, as one digest, by each who was asked.
+    /// The revisions that it goes by in the end.
+    pub(crate) in_force: BTreeSet<Digest>,
+    /// What is in force or stopped at it in the end and why, as one digest, by each who was asked.
     pub(crate) states: Vec<(String, Digest)>,
 }
 

@@ -2,6 +2,7 @@
 //! database server are killed and the ways between them break. What everybody saw is written down,
 //! and each guarantee has a validator that looks through it.
 
+mod found_out;
 mod group;
 mod guarantees;
 mod harm;
@@ -30,6 +31,7 @@ async fn under_constant_faults_every_guarantee_holds() {
         looked.filter_map(|(name, found)| Some(format!("{name}: {}", found.err()?))).collect();
     assert!(broken.is_empty(), "broken after {faults} faults:\n{}", broken.join("\n"));
     assert!(history.acknowledged.len() > 16, "the writers came to nothing");
+    assert!(history.feed.iter().any(|one| one.withdraws.is_some()), "nobody withdrew anything");
 }
 
 fn asked(name: &str) -> Option<u64> {

@@ -1,11 +1,10 @@
 //! A run: everybody at work while things go wrong, and what they saw.
 
-use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 use std::time::Instant;
 
-use chablon_sdk::model::{Moment, SiteId, View};
+use chablon_sdk::model::{Digest, Moment, SiteId, View};
 use chablon_sdk::publish::Terms;
 use chablon_sdk::{Client, Listed, Options, Replica, StandardState, now};
 use chablon_store::digest_of;
@@ -79,7 +78,7 @@ pub(crate) async fn run(faults: u32, mut random: StdRng) -> History {
     let writers: JoinSet<_> = (0..WRITERS)
         .map(|number| {
             let (client, random) = (scene.client(number), StdRng::from_rng(&mut random));
-            Writer { number, client, random, begun }.write(stop.clone())
+            Writer::new(number, client, random, begun).write(stop.clone())
         })
         .collect();
     let kitchens = (0..KITCHENS).map(|number| kitchen(&scene, folder.path(), number)).collect();
@@ -132,7 +131,7 @@ async fn ask_all(
     // Straight to one hub: what the ways do is over.
     let hub = connect([format!("http://{}", scene.hubs[0].address())]);
     let head = insist(|| hub.head(&View::Whole)).await.cursor.position;
-    tell(&format!("{} releases were acknowledged, the feed has {head}", acknowledged.len()));
+    tell(&format!("{} entries were acknowledged, the feed has {head}", acknowledged.len()));
     let resting = kitchens.into_iter().map(|kitchen| kitchen.finish(head));
     let resting = futures::future::join_all(resting).await;
     let mut history = History { acknowledged, ..History::default() };
@@ -172,19 +171,20 @@ async fn ask(
     replica.close().await;
     states.push(("the kitchen".to_owned(), state(&standards)));
     let view = entries(&view.expect("the hub lists the view"));
-    (site, history::Kitchen { told, held, view, received: received.collect(), states })
+    let (groups, received) = (group::groups(&site), received.collect());
+    let in_force = in_force(&standards).collect();
+    (site, history::Kitchen { groups, told, held, view, received, in_force, states })
 }
 
-/// What is in force, as one digest: each document with the digest of its revision, by name.
-fn state(standards: &[Listed]) -> chablon_sdk::model::Digest {
-    let in_force: BTreeMap<String, String> = standards
-        .iter()
-        .map(|one| match &one.state {
-            StandardState::InForce(found) => {
-                (one.document.to_string(), found.revision.digest.to_string())
-            }
-            StandardState::Stopped(_) => (one.document.to_string(), String::new()),
-        })
-        .collect();
-    digest_of(format!("{in_force:?}").as_bytes())
+/// All that is said of what is in force or stopped, as one digest.
+fn state(standards: &[Listed]) -> Digest {
+    digest_of(format!("{standards:?}").as_bytes())
+}
+
+/// The revisions that are in force.
+fn in_force(standards: &[Listed]) -> impl Iterator<Item = Digest> {
+    standards.iter().filter_map(|one| match &one.state {
+        StandardState::InForce(found) => Some(found.revision.digest),
+        StandardState::Stopped(_) => None,
+    })
 }

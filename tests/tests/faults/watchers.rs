@@ -49,7 +49,11 @@ impl Watcher {
         };
         // What is still missing after that is for the validators to find.
         let _late = tokio::time::timeout(PATIENCE, done).await;
-        Watched { given: given(), view }
+        let site = match self.view {
+            View::Whole => None,
+            View::Site(site) => Some(site),
+        };
+        Watched { site, given: given(), view }
     }
 }
 

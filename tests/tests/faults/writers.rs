@@ -1,9 +1,10 @@
-//! Chefs who release, whatever happens on the way.
+//! Chefs who release and withdraw, whatever happens on the way.
 
 use std::time::{Duration, Instant};
 
-use chablon_sdk::publish::{Draft, Terms};
-use chablon_sdk::{Client, Error, now};
+use chablon_sdk::model::{Audience, Entry, EntryBody, RevisionRef};
+use chablon_sdk::publish::{Draft, GoOn, Taking, Terms, WithdrawalDraft};
+use chablon_sdk::{Client, Error, Recorded, now};
 use rand::RngExt as _;
 use rand::rngs::StdRng;
 use tokio_util::sync::CancellationToken;
@@ -22,14 +23,21 @@ const PATIENCE: Duration = Duration::from_mins(2);
 
 /// A chef with a recipe.
 pub(crate) struct Writer {
-    pub(crate) number: usize,
-    pub(crate) client: Client,
-    pub(crate) random: StdRng,
-    pub(crate) begun: Instant,
+    number: usize,
+    client: Client,
+    random: StdRng,
+    begun: Instant,
+    /// What it released, as far as it has not withdrawn it since.
+    standing: Vec<Entry>,
 }
 
 impl Writer {
-    /// Releases one version after the other until it is told to stop; gives what was acknowledged.
+    pub(crate) fn new(number: usize, client: Client, random: StdRng, begun: Instant) -> Self {
+        Self { number, client, random, begun, standing: Vec::new() }
+    }
+
+    /// Releases one version after the other, and now and then withdraws instead, until it is told to
+    /// stop; gives what was acknowledged.
     pub(crate) async fn write(mut self, stop: CancellationToken) -> Vec<Acknowledged> {
         let mut acknowledged = Vec::new();
         for version in 0.. {
@@ -37,21 +45,64 @@ impl Writer {
             if stop.run_until_cancelled(tokio::time::sleep(rest)).await.is_none() {
                 break;
             }
-            acknowledged.push(self.release(version).await);
+            acknowledged.push(match self.standing.pop() {
+                Some(last) if version % 5 == 4 => self.withdraw(version, last).await,
+                last => {
+                    self.standing.extend(last);
+                    self.release(version).await
+                }
+            });
         }
         acknowledged
     }
 
     /// Sends one draft until it is answered.
-    async fn release(&self, version: u32) -> Acknowledged {
+    async fn release(&mut self, version: u32) -> Acknowledged {
         let note = format!("Writer {}, version {version}", self.number);
         let documents = [recipe(self.number, version)];
         let terms = Terms::new(now(), &note, "A chef").to(audience(version));
         let draft: Draft = insist(|| self.client.draft(&documents, &terms)).await;
+        let acknowledged = self.acknowledged(note, || self.client.release(&draft)).await;
+        let [manifest] = draft.parts() else { panic!("one part: {draft:?}") };
+        let body = EntryBody::Release(manifest.clone());
+        self.standing.push(Entry { position: acknowledged.position, body });
+        acknowledged
+    }
+
+    /// Withdraws what stands last from whom it was released to: for nothing, or for the one before it
+    /// that all have.
+    async fn withdraw(&self, version: u32, last: Entry) -> Acknowledged {
+        let note = format!("Writer {}, withdrawal {version}", self.number);
+        let (item, audience) = released(&last);
+        let to_all = |one: &&Entry| *released(one).1 == Audience::All;
+        let before = self.standing.iter().rfind(to_all).filter(|_| version.is_multiple_of(2));
+        let go_on = before.map_or(GoOn::WithNone, |one| GoOn::WithRevision(released(one).0.number));
+        let taking = Taking::back(item.key.clone(), go_on, now(), &note, "A chef")
+            .revision(item.number)
+            .from(audience.clone());
+        let known: Vec<Entry> = self.standing.iter().cloned().chain([last]).collect();
+        let request = WithdrawalDraft::random_request();
+        let draft = WithdrawalDraft::new(taking, &known, request).expect("it was released");
+        self.acknowledged(note, || self.client.withdraw(&draft)).await
+    }
+
+    /// Sends something until it is answered.
+    async fn acknowledged<F>(&self, note: String, send: impl FnMut() -> F) -> Acknowledged
+    where
+        F: Future<Output = Result<Recorded, Error>>,
+    {
         let began = self.begun.elapsed();
-        let recorded = insist(|| self.client.release(&draft)).await;
+        let recorded = insist(send).await;
         let ended = self.begun.elapsed();
         Acknowledged { note, position: recorded.first_position, began, ended }
+    }
+}
+
+/// The one revision that an entry releases, and to whom.
+fn released(entry: &Entry) -> (&RevisionRef, &Audience) {
+    match &entry.body {
+        EntryBody::Release(manifest) => (&manifest.items[0], &manifest.audience),
+        other => panic!("a chef keeps what was released, not {other:?}"),
     }
 }
 

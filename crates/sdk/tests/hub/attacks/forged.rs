@@ -3,12 +3,13 @@
 use chablon_sdk::Pin;
 use chablon_sdk::model::View;
 use chablon_sdk::trust::{Payload, TrustError};
-use chablon_testkit::Keeping;
-use chablon_testkit::trust::{HUB_KEY, signed};
-use chablon_wire::{Frozen, Wire, pb};
+use chablon_testkit::trust::{HUB_KEY, key, signed};
+use chablon_testkit::{Keeping, sample};
+use chablon_wire::pb::feed_entry::Body;
+use chablon_wire::{Frozen, Wire, decode_manifest, pb};
 
-use super::{body, forge, refused_from_the_start, vouch_for};
-use crate::common::client_of;
+use super::{body, forge, hide, refused_from_the_start, vouch_for};
+use crate::common::{assert_equal, client_of, group, note, terms};
 use crate::liar::{Lies, liar};
 use crate::signing::{first_root, pinned, rule, signed_hub};
 
@@ -72,6 +73,32 @@ async fn mix_and_match() {
     });
     let refused = refused_from_the_start(Lies { site: Some("millrace"), ..as_ours }).await;
     assert!(matches!(rule(&refused), TrustError::NotAddressed { .. }), "{refused:?}");
+}
+
+/// With a stolen hub's key: what the chef released to another group, among what concerns this kitchen.
+#[tokio::test]
+async fn mix_and_match_of_groups() {
+    let (hub, honest) = signed_hub(Keeping::Memory).await;
+    let mut documents = sample::book().documents();
+    note(&mut documents, "custard", "For the inland kitchens");
+    let mut draft = honest.draft(&documents, &terms("Inland").to(group("inland"))).await.unwrap();
+    draft.sign(&key(11));
+    honest.release(&draft).await.unwrap();
+    let as_ours = Lies::about_pages(|_, page| {
+        hide(page, |body| {
+            let Body::ReleasePart(part) = body else { return false };
+            decode_manifest(&part.body).expect("a manifest").audience.only_site().is_some()
+        });
+        vouch_for(page, |checkpoint| checkpoint.site = "harbour".parse().unwrap());
+    });
+    let lies = Lies { site: Some("millrace"), ..as_ours };
+    let lied_to = client_of([liar(hub.channel().await, lies).await]);
+    let replica = pinned("harbour", &honest).await;
+    let refused = replica.sync(&lied_to).await.unwrap_err();
+    assert!(matches!(rule(&refused), TrustError::NotAddressed { .. }), "{refused:?}");
+    assert!(replica.entries().await.unwrap().is_empty(), "something was taken");
+    replica.sync(&honest).await.unwrap();
+    assert_equal(&replica, &honest).await;
 }
 
 #[tokio::test]

@@ -83,3 +83,12 @@ fn forge(page: &mut pb::ListChangesResponse, keys: &[u8]) {
     let forged = signed(Payload::ReleasePart, encode_manifest(&manifest), keys);
     *body(&mut page.entries[0]) = forged.to_pb();
 }
+
+/// Takes entries out of a page and joins what is left.
+fn hide(page: &mut pb::ListChangesResponse, hidden: impl Fn(&pb::feed_entry::Body) -> bool) {
+    let mut last = page.entries.first().map_or(0, |first| first.previous_position);
+    page.entries.retain(|entry| !entry.body.as_ref().is_some_and(&hidden));
+    for entry in &mut page.entries {
+        entry.previous_position = std::mem::replace(&mut last, entry.position);
+    }
+}

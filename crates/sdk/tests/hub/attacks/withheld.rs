@@ -15,7 +15,7 @@ use chablon_testkit::trust::{HUB_KEY, key};
 use chablon_testkit::{Keeping, TestClock, TestHub, sample};
 use chablon_wire::pb::{ListChangesResponse, feed_entry::Body};
 
-use super::{refused_from_the_start, vouch_for};
+use super::{hide, refused_from_the_start, vouch_for};
 use crate::common::{NOW, assert_equal, client, client_of, note, recipe, site};
 use crate::liar::{Lies, liar};
 use crate::signing::{
@@ -29,15 +29,6 @@ async fn makes_custard(replica: &Replica) -> bool {
     let standards = replica.standards(NOW).await.unwrap();
     let custard = standards.into_iter().find(|one| one.document == custard).expect("the custard");
     matches!(custard.state, StandardState::InForce(_))
-}
-
-/// Takes entries out of a page and joins what is left.
-fn hide(page: &mut ListChangesResponse, hidden: impl Fn(&Body) -> bool) {
-    let mut last = page.entries.first().map_or(0, |first| first.previous_position);
-    page.entries.retain(|entry| !entry.body.as_ref().is_some_and(&hidden));
-    for entry in &mut page.entries {
-        entry.previous_position = std::mem::replace(&mut last, entry.position);
-    }
 }
 
 fn hide_withdrawals(page: &mut ListChangesResponse) {
