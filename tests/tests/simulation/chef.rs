@@ -62,8 +62,7 @@ impl Chef {
             self.decide(number).await?;
         }
         self.hear_everyone().await?;
-        self.note("custard-cream", ACTS);
-        self.release(LAST, NOW, Audience::All).await?;
+        self.conclude().await?;
         let acknowledged = self.ledger.borrow().entries().to_vec();
         is_recorded(&acknowledged).await?;
         self.ledger.borrow_mut().finish();
@@ -142,6 +141,18 @@ impl Chef {
         let recorded = insist(|| self.client.withdraw(&draft)).await?;
         self.ledger.borrow_mut().withdrawn(&draft, &recorded);
         Ok(())
+    }
+
+    /// Another custard, which some kitchens stop making, and the last correction, of the cream.
+    async fn conclude(&mut self) -> Result<(), Error> {
+        self.note("custard", ACTS);
+        self.release("The last custard", NOW, Audience::All).await?;
+        let custard = "recipe/custard".parse().expect("a document");
+        let from = self.one_of(&[Audience::All, coast(), millrace()]);
+        let taking = Taking::back(custard, GoOn::WithNone, NOW, "No custard", "A chef").from(from);
+        self.take_back(taking).await?;
+        self.note("custard-cream", ACTS);
+        self.release(LAST, NOW, Audience::All).await
     }
 
     /// Moves a kitchen to other groups, or back to those that an earlier document gave it.
