@@ -126,7 +126,7 @@ impl Exchange {
     }
 }
 
-fn to_wire(frozen: &Frozen) -> chablon_wire::Frozen {
+pub(crate) fn to_wire(frozen: &Frozen) -> chablon_wire::Frozen {
     let Frozen { digest, bytes, signatures } = frozen.clone();
     chablon_wire::Frozen { bytes, digest, signatures }
 }

@@ -36,7 +36,7 @@ impl Desk {
     /// How old the replica is that answers; nothing where a hub does.
     pub(crate) async fn replica(&self) -> Result<Option<pb::ReplicaState>, Refusal> {
         let Some(Kitchen(store)) = &self.kitchen else { return Ok(None) };
-        let heard_at_ms = store.heard_at().await?.map(|at| at.0);
+        let heard_at_ms = store.known_at().await?.map(|at| at.0);
         Ok(Some(pb::ReplicaState { heard_at_ms }))
     }
 

@@ -36,6 +36,14 @@ pub fn in_force_matches(
     if matches { Ok(()) } else { Err(TrustError::OtherState { position: checkpoint.position }) }
 }
 
+/// When what a kitchen holds was last all that a hub knew: when a hub vouched for all of it, so that a
+/// mirror that shows the same for ever grows old. Where nobody vouches, and in the middle of catching
+/// up, when the kitchen itself last heard that it had all; none where it never did.
+pub fn known_at(vouched: Option<&Checkpoint>, heard_at: Option<Moment>) -> Option<Moment> {
+    let whole = vouched.filter(|checkpoint| checkpoint.state.is_some());
+    whole.map(|checkpoint| checkpoint.issued_at).or(heard_at)
+}
+
 /// What must be told loudly and yet disables nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Notice {

@@ -23,7 +23,7 @@ mod root_file;
 mod view;
 
 pub use chain::{Chain, state_digest};
-pub use checkpoint::{Notice, goes_on, in_force_matches, notices};
+pub use checkpoint::{Notice, goes_on, in_force_matches, known_at, notices};
 pub use error::TrustError;
 pub use key::{SigningKey, verifies};
 pub use key_file::{KeyFile, KeyFileError};

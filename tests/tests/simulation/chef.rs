@@ -42,7 +42,7 @@ impl Chef {
     pub(crate) fn new(seed: u64, group: Group, ledger: Rc<RefCell<Ledger>>) -> Self {
         let (client, dice) = (client(&HUBS), StdRng::seed_from_u64(seed));
         let documents = sample::book().documents();
-        Self { client, dice, signs: group.signs(), documents, ledger }
+        Self { client, dice, signs: group.signs, documents, ledger }
     }
 
     /// The small book, then one act after the other, and a correction for all at the end.

@@ -5,25 +5,41 @@
 //! read on both sides.
 
 use chablon_sdk::deviations::Submitted;
-use chablon_sdk::model::{Deviation, Entry, EntryBody, Moment, SiteId, View, Withdrawal, decided};
-use chablon_sdk::{Change, Client, Replica};
+use chablon_sdk::model::{
+    Deviation, DocumentKey, Entry, EntryBody, Moment, SiteId, Standing, View, Withdrawal, decided,
+    standings,
+};
+use chablon_sdk::{Client, Listed as Standard, Replica};
 use futures::TryStreamExt as _;
 
 use crate::network::{client, insist};
 use crate::scene::{LATER, NOW, WITNESS};
 
-/// `expected` is the view that the site must have by what was acknowledged to the chef.
-pub(crate) async fn is_equal(replica: &Replica, expected: &[Entry]) -> turmoil::Result {
-    let witness = client(&[WITNESS]);
-    for at in [NOW, LATER] {
-        other_than_shown(replica, &witness, at).await?;
-    }
+/// What a kitchen must hold.
+pub(crate) struct Expected {
+    /// Its site's view, by what was acknowledged to the chef.
+    pub(crate) view: Vec<Entry>,
+    /// Whether releases may be missing that decide nothing any more: who was there before a
+    /// compaction has more of them than who began later.
+    pub(crate) compacted: bool,
+}
+
+pub(crate) async fn is_equal(replica: &Replica, expected: &Expected) -> turmoil::Result {
+    let Expected { view, compacted } = expected;
     let (site, held) = (replica.site(), replica.entries().await?);
+    as_the_hub_shows(replica, *compacted).await?;
     let concerns =
         |equal, what: &str| ensure(equal, site, &format!("other {what} than concern it"));
-    concerns(withdrawals(&held) == withdrawals(expected), "withdrawals")?;
-    concerns(decisions(&held) == decisions(expected), "decisions")?;
-    concerns(held == expected, "entries")
+    concerns(withdrawals(&held) == withdrawals(view), "withdrawals")?;
+    concerns(decisions(&held) == decisions(view), "decisions")?;
+    let some_of = |view: &[Entry]| held.iter().all(|one| view.contains(one));
+    concerns(if *compacted { some_of(view) } else { held == *view }, "entries")?;
+    let in_force = |entries, at| {
+        let standing = |(key, it): (&DocumentKey, Standing<'_>)| Standard::of(key.clone(), &it);
+        standings(entries, at).into_iter().filter_map(standing).collect::<Vec<_>>()
+    };
+    let standards = [NOW, LATER].map(|at| in_force(&held[..], at) == in_force(&view[..], at));
+    concerns(standards == [true; 2], "standards")
 }
 
 fn ensure(equal: bool, site: &SiteId, other: &str) -> turmoil::Result {
@@ -31,22 +47,20 @@ fn ensure(equal: bool, site: &SiteId, other: &str) -> turmoil::Result {
 }
 
 /// Whether the witness shows the same standards, entries and deviations.
-async fn other_than_shown(replica: &Replica, witness: &Client, at: Moment) -> turmoil::Result {
-    let site = replica.site();
+async fn as_the_hub_shows(replica: &Replica, compacted: bool) -> turmoil::Result {
+    let (site, witness) = (replica.site(), client(&[WITNESS]));
     let shown =
         |equal, what: &str| ensure(equal, site, &format!("other {what} than the hub shows it"));
-    let standards = || witness.standards(site, None, Some(at)).try_collect::<Vec<_>>();
-    shown(replica.standards(at).await? == insist(standards).await?, "standards")?;
+    for at in [NOW, LATER] {
+        let standards = || witness.standards(site, None, Some(at)).try_collect::<Vec<_>>();
+        shown(replica.standards(at).await? == insist(standards).await?, "standards")?;
+        let deviations = deviations(&witness, site, at).await?;
+        shown(replica.deviations(at).await? == deviations, "deviations")?;
+    }
     let view = View::Site(site.clone());
     let pages = insist(|| witness.changes(&view, None).try_collect::<Vec<_>>()).await?;
-    let there: Vec<Entry> = pages
-        .iter()
-        .flat_map(|page| page.entries.iter().map(Change::entry))
-        .map(|entry| entry.at_site(site))
-        .collect();
-    shown(replica.entries().await? == there, "entries")?;
-    let deviations = deviations(witness, site, at).await?;
-    shown(replica.deviations(at).await? == deviations, "deviations")
+    let there = pages.iter().flat_map(|page| &page.entries).map(|one| one.entry().at_site(site));
+    shown(compacted || replica.entries().await? == there.collect::<Vec<_>>(), "entries")
 }
 
 /// A site's deviations as the hub keeps them beside the feed: those that were decided by a moment.

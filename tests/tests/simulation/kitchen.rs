@@ -14,7 +14,7 @@ use chablon_sdk::{Client, Error, Event, Pin, Replica};
 use rand::rngs::StdRng;
 use rand::{RngExt as _, SeedableRng as _};
 
-use crate::equal::is_equal;
+use crate::equal::{Expected, is_equal};
 use crate::ledger::Ledger;
 use crate::network::{client, insist};
 use crate::scene::{Group, HUBS, LATER, NOW, first_root};
@@ -26,6 +26,8 @@ const LIFE: Duration = Duration::from_mins(1);
 pub(crate) struct Kitchen {
     host: &'static str,
     pin: Option<Pin>,
+    /// Whether its hubs may pass over what decides nothing any more.
+    compacted: bool,
     client: Client,
     replica: Replica,
     dice: StdRng,
@@ -41,9 +43,10 @@ impl Kitchen {
     ) -> Result<Self, Error> {
         let client = client(&HUBS);
         // By its bytes, which came by another way: no hub is asked.
-        let pin = (group.signs() && verifies).then(|| Pin::Root(first_root()));
+        let pin = (group.signs && verifies).then(|| Pin::Root(first_root()));
         let replica = empty(&site.parse().expect("a site"), pin.as_ref(), &client).await?;
-        Ok(Self { host, pin, client, replica, dice: StdRng::seed_from_u64(seed), asked: 0 })
+        let (compacted, dice) = (group.compacts, StdRng::seed_from_u64(seed));
+        Ok(Self { host, pin, compacted, client, replica, dice, asked: 0 })
     }
 
     /// Lives until it holds the chef's last change; then it must be equal to the hub, and so must one
@@ -57,7 +60,8 @@ impl Kitchen {
             if ledger.borrow().end().is_some_and(|end| held >= end) {
                 let site = self.replica.site();
                 let newcomer = empty(site, self.pin.as_ref(), &self.client).await?;
-                let expected = ledger.borrow().view_of(site);
+                let view = ledger.borrow().view_of(site);
+                let expected = Expected { view, compacted: self.compacted };
                 for replica in [&newcomer, &self.replica] {
                     insist(|| replica.sync(&self.client)).await?;
                     is_equal(replica, &expected).await?;

@@ -29,6 +29,8 @@ pub(crate) const LATER: Moment = Moment(NOW.0 + 86_400_000);
 pub(crate) const HUBS: [&str; 2] = ["hub-1", "hub-2"];
 /// A hub that nothing befalls: by it all are judged in the end.
 pub(crate) const WITNESS: &str = "witness";
+/// Who compacts the store.
+const KEEPER: &str = "keeper";
 const CHEF: &str = "chef";
 /// A kitchen's host, the site, and whether it verifies what is signed, where anything is.
 pub(crate) const KITCHENS: [(&str, &str, bool); 4] = [
@@ -40,23 +42,26 @@ pub(crate) const KITCHENS: [(&str, &str, bool); 4] = [
 
 /// How long lines break and hubs fall; from then on all is well.
 const TROUBLE: Duration = Duration::from_mins(3);
+/// How long views grow before they are compacted.
+const GROWING: Duration = Duration::from_secs(25);
 /// By when all must have ended, by the clock of the simulation.
 const END: Duration = Duration::from_mins(20);
 
 /// What is particular about a simulation.
-#[derive(Clone, Copy, Debug)]
-pub(crate) enum Group {
-    /// Nobody signs anything.
-    Unsigned,
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Group {
     /// The chef signs, the hubs vouch for what they show, and some kitchens have pinned the root.
-    Signed,
-    /// Nobody signs anything, and the hubs do wrong, or the store beneath them all.
-    Deceived(Fault),
+    pub(crate) signs: bool,
+    /// What decides nothing any more is taken out of the views now and then.
+    pub(crate) compacts: bool,
+    /// What the hubs do wrong, or the store beneath them all.
+    pub(crate) fault: Option<Fault>,
 }
 
 impl Group {
-    pub(crate) fn signs(self) -> bool {
-        matches!(self, Self::Signed)
+    /// The same, and the hubs do wrong.
+    pub(crate) fn deceived(self, fault: Fault) -> Self {
+        Self { fault: Some(fault), ..self }
     }
 }
 
@@ -76,8 +81,12 @@ pub(crate) fn play(seed: u64, group: Group) -> Result<Ledger, Box<dyn std::error
         let store = Arc::clone(&store);
         sim.host(hub, move || serve(seen(&store, group), group));
     }
-    sim.host(WITNESS, move || serve(seen_by_the_witness(&store, group), group));
+    let shown = Arc::clone(&store);
+    sim.host(WITNESS, move || serve(seen_by_the_witness(&shown, group), group));
     let ledger = Rc::new(RefCell::new(Ledger::default()));
+    if group.compacts {
+        sim.client(KEEPER, compact(store, Rc::clone(&ledger)));
+    }
     let (seed, shared) = (random.random(), Rc::clone(&ledger));
     sim.client(CHEF, async move { Chef::new(seed, group, shared).work().await });
     for kitchen in KITCHENS {
@@ -143,22 +152,38 @@ fn mend(sim: &mut Sim<'_>) {
 }
 
 fn seen(store: &Arc<MemoryHub>, group: Group) -> Arc<dyn HubStore> {
-    match group {
-        Group::Deceived(fault) => Arc::new(Faulty(Arc::clone(store), fault)),
-        Group::Unsigned | Group::Signed => Arc::clone(store) as Arc<dyn HubStore>,
+    match group.fault {
+        Some(fault) => Arc::new(Faulty(Arc::clone(store), fault)),
+        None => Arc::clone(store) as Arc<dyn HubStore>,
     }
 }
 
 fn seen_by_the_witness(store: &Arc<MemoryHub>, group: Group) -> Arc<dyn HubStore> {
-    match group {
-        Group::Deceived(fault) if fault.is_of_the_store() => seen(store, group),
-        _ => Arc::clone(store) as Arc<dyn HubStore>,
+    match group.fault {
+        Some(fault) if !fault.is_of_the_store() => Arc::clone(store) as Arc<dyn HubStore>,
+        _ => seen(store, group),
     }
+}
+
+/// Takes out of the views what decides nothing from now on, again and again until the chef has ended.
+/// From then on nobody's list is made to begin anew.
+async fn compact(store: Arc<MemoryHub>, ledger: Rc<RefCell<Ledger>>) -> turmoil::Result {
+    let mut passed_over = 0;
+    loop {
+        tokio::time::sleep(GROWING).await;
+        if ledger.borrow().end().is_some() {
+            break;
+        }
+        let store = Arc::clone(&store) as Arc<dyn HubStore>;
+        let compacted = chablon_server::compact(store, Moment(NOW.0 + 1), NOW).await?;
+        passed_over = passed_over.max(compacted.passed_over);
+    }
+    if passed_over > 0 { Ok(()) } else { Err("nothing was ever passed over".into()) }
 }
 
 async fn serve(store: Arc<dyn HubStore>, group: Group) -> turmoil::Result {
     let hub = Hub::new(store).with_clock(Clock::new(|| NOW));
-    let hub = if group.signs() { hub.with_checkpoint_key(key(HUB_KEY)) } else { hub };
+    let hub = if group.signs { hub.with_checkpoint_key(key(HUB_KEY)) } else { hub };
     hub.serve_connections(listen().await?, CancellationToken::new()).await?;
     Ok(())
 }

@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 use async_trait::async_trait;
 use chablon_model::{
-    DeviationId, Digest, DocumentContent, DocumentKey, EntryBody, Moment, ReleaseId, RevisionRef,
-    SiteId, View, Visibility,
+    DeviationId, Digest, DocumentContent, DocumentKey, EntryBody, ReleaseId, RevisionRef, SiteId,
+    View, Visibility,
 };
 use chablon_store::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, FeedEntry,
@@ -20,6 +20,7 @@ use chablon_trust::groups_of;
 use chablon_wire::{AccessToken, decode_revision};
 use tokio::sync::watch;
 
+mod age;
 mod visitor;
 
 use visitor::Visitor;
@@ -54,11 +55,6 @@ impl KitchenStore {
     /// Whose replica it is.
     pub fn whose(&self) -> &SiteId {
         &self.site
-    }
-
-    /// When the kitchen last knew all that a hub knew; none where it never did.
-    pub async fn heard_at(&self) -> Result<Option<Moment>, StoreFault> {
-        self.replica.last_contact().await.map_err(|error| StoreFault::of(fault(error)))
     }
 
     /// Whether the kitchen has taken anything yet.

@@ -3,7 +3,7 @@
 use std::time::Duration;
 
 use chablon_model::{Checkpoint, Digest, Moment, SiteId};
-use chablon_trust::{Notice, notices};
+use chablon_trust::{Notice, known_at, notices};
 use chablon_wire::FeedCursor;
 
 use super::Replica;
@@ -58,9 +58,8 @@ impl Status {
     /// shows the same for ever grows old. Any other, and one in the middle of catching up, goes by
     /// when it last heard that it had all.
     pub fn known_at(&self) -> Option<Moment> {
-        let checkpoint = self.trust.as_ref().and_then(|trust| trust.checkpoint.as_ref());
-        let whole = checkpoint.filter(|checkpoint| checkpoint.state.is_some());
-        whole.map(|checkpoint| checkpoint.issued_at).or(self.last_contact)
+        let vouched = self.trust.as_ref().and_then(|trust| trust.checkpoint.as_ref());
+        known_at(vouched, self.last_contact)
     }
 
     /// Whether that is longer ago than [`OVERDUE_AFTER`], or never was. It disables nothing; what has

@@ -10,7 +10,7 @@ use chablon_sdk::figures::{Basis, Costing, NewPrice, Plan, PriceChange, PriceMov
 use chablon_sdk::model::{Day, DocumentContent, Moment, SiteId, View};
 use chablon_sdk::publish::GoOn;
 use chablon_sdk::quantity::Exact;
-use chablon_sdk::{Client, Error, Listed, Options, Reason, Replica};
+use chablon_sdk::{Client, Error, Listed, Options, Pin, Reason, Replica};
 use chablon_server::{Clock, Hub, SqliteReplica};
 use chablon_testkit::{Keeping, TestHub, sample};
 use futures::TryStreamExt;
@@ -23,6 +23,7 @@ use crate::common::{
     NOW, client, client_of, first_line, note, quick, recipe, release, site, terms, withdraw,
 };
 use crate::deviations;
+use crate::signing::{first_root, signed_hub};
 
 const LATER: Moment = Moment(NOW.0 + 3_600_000);
 
@@ -217,6 +218,23 @@ async fn a_kitchen_that_goes_on_catching_up_is_served_as_it_is() {
     assert_eq!(caught_up.basis.digests, new.basis.digests);
     for replica in [caught_up.basis.replica, here.head(&view).await.unwrap().replica] {
         assert_eq!(replica.and_then(|one| one.heard_at), Some(LATER));
+    }
+}
+
+/// Where a root is trusted, nobody's word counts but what a hub's key signed: a mirror that shows the
+/// same for ever is told by its age.
+#[tokio::test]
+async fn tools_are_told_when_a_hub_last_vouched() {
+    let (hub, there) = signed_hub(Keeping::Memory).await;
+    let kitchen = Kitchen::serve("harbour", None).await;
+    let later = kitchen.replica.clone().with_clock(|| LATER);
+    later.pin(&there, &Pin::Digest(first_root().digest)).await.unwrap();
+    let (here, view) = (kitchen.client(), View::Site(site("harbour")));
+    for vouched_at in [NOW, LATER] {
+        hub.clock().set(vouched_at);
+        later.sync(&there).await.unwrap();
+        let replica = here.head(&view).await.unwrap().replica;
+        assert_eq!(replica.and_then(|one| one.heard_at), Some(vouched_at));
     }
 }
 

@@ -2536,8 +2536,9 @@ impl LabelRegime {
 #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct ReplicaState {
     /// Output only. When the kitchen last knew all that a hub knew: milliseconds since
-    /// 1970-01-01T00:00:00Z, on the kitchen's clock. What was recorded since may be missing. Unset: it
-    /// never did, since its first catch-up isn't over.
+    /// 1970-01-01T00:00:00Z, on the kitchen's clock; where it trusts a root, when a hub last vouched for
+    /// all of it, on the hub's clock. What was recorded since may be missing. Unset: it never did, since
+    /// its first catch-up isn't over.
     #[prost(int64, optional, tag = "1")]
     pub heard_at_ms: ::core::option::Option<i64>,
 }
