@@ -2,17 +2,20 @@
 
 use std::time::Duration;
 
-use chablon_sdk::model::View;
+use chablon_sdk::model::{Moment, View};
 use chablon_sdk::{Event, Following, Relisted};
+use chablon_server::HubConfig;
+use chablon_testkit::trust::{HUB_KEY, key};
 use chablon_testkit::{Keeping, Proxy, TestHub, sample};
 use futures::StreamExt;
 use tokio::sync::{mpsc, oneshot};
 use tokio::time::timeout;
 
 use crate::common::{
-    assert_equal, client, client_of, first_line, group, hub_with_book, kitchen, quick, regroup,
-    release, terms,
+    NOW, assert_equal, client, client_of, first_line, group, hub_with_book, kitchen, quick,
+    regroup, release, terms,
 };
+use crate::signing::{DAY, first_root, pinned, pinned_at, release_signed};
 
 /// How long a test waits for what must come.
 const SOON: Duration = Duration::from_secs(20);
@@ -202,4 +205,30 @@ async fn a_silent_hub_counts_as_lost() {
     };
     let lost = timeout(SOON, lost).await.unwrap();
     assert!(lost.is_timeout(), "{lost:?}");
+}
+
+/// A hub that has nothing new for hours still vouches for that, so a kitchen that verifies stays young.
+#[tokio::test]
+async fn a_quiet_hub_goes_on_vouching() {
+    let config = HubConfig { bookmark_every: Duration::from_millis(50), ..HubConfig::default() };
+    let hub = TestHub::builder(Keeping::Memory).config(config).checkpoint_key(key(HUB_KEY));
+    let hub = hub.start().await;
+    let client = client(&hub);
+    client.add_root(&first_root()).await.unwrap();
+    release_signed(&client, &sample::book().documents(), &[11]).await.unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let in_a_file = pinned_at(&folder.path().join("kitchen.db"), &client, NOW).await;
+    for replica in [pinned("harbour", &client).await, in_a_file] {
+        let mut followed = follow(&replica, &client);
+        followed.caught_up().await;
+        let later = Moment(hub.clock().now().0 + DAY / 2);
+        hub.clock().set(later);
+        let vouched = async {
+            while replica.status().await.unwrap().known_at() != Some(later) {
+                tokio::time::sleep(Duration::from_millis(20)).await;
+            }
+        };
+        timeout(SOON, vouched).await.expect("it hears so soon");
+        followed.end().await;
+    }
 }
