@@ -22,7 +22,8 @@ fn acknowledged(position: u64) -> Acknowledged {
 fn recorded(position: u64) -> Recorded {
     let (made, note) = (format!("release-{position}"), format!("note {position}"));
     let withdraws = (position == 4).then_some(Digest([30; 32]));
-    Recorded { seen: seen(position), made, note, audience: Audience::All, withdraws }
+    let (audience, decides) = (Audience::All, false);
+    Recorded { seen: seen(position), made, note, audience, withdraws, decides }
 }
 
 fn harbour() -> SiteId {

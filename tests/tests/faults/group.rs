@@ -2,7 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use chablon_sdk::model::{Audience, DocumentContent, GroupId, SiteId};
+use chablon_sdk::model::{
+    Amount, Audience, Decision, Departure, Deviation, DeviationLimits, DocumentContent, Grant,
+    GroupId, LineRef, Moment, NewAmount, RevisionRef, SiteId, Uses,
+};
+use chablon_sdk::now;
+use chablon_sdk::quantity::{Authored, MassUnit, Number};
 use chablon_testkit::sample;
 
 /// How many kitchens there are.
@@ -48,6 +53,32 @@ pub(crate) fn recipe(writer: usize, version: u32) -> DocumentContent {
     recipe.id = format!("custard-{writer}").parse().expect("a recipe's id");
     recipe.note = Some(format!("Version {version}"));
     DocumentContent::Recipe(recipe)
+}
+
+/// What a kitchen asks of a writer's recipe: more sugar.
+pub(crate) fn deviation(id: &str, version: u32, based_on: RevisionRef, reason: &str) -> Deviation {
+    let sugar = Uses::Ingredient("sugar-caster".parse().expect("an ingredient's id"));
+    let grams = Amount::Mass(Authored::new(Number::whole(205), MassUnit::Gram));
+    let (line, to) = (LineRef { number: 3, uses: sugar }, NewAmount::Exactly(grams));
+    let from = now();
+    Deviation {
+        id: id.parse().expect("a deviation's id"),
+        site: site(version as usize % KITCHENS),
+        based_on,
+        departures: vec![Departure::Amount { line, to }],
+        limits: DeviationLimits::default(),
+        from,
+        until: Moment(from.0 + 86_400_000),
+        reason: reason.to_owned(),
+        decision: Decision::Asked,
+    }
+}
+
+/// The same, granted.
+pub(crate) fn granted(asked: Deviation) -> Deviation {
+    let (by, at, allergens) = ("A chef".to_owned(), now(), BTreeSet::new());
+    let grant = Grant { by, at, note: None, allergens, critical_limits: false };
+    Deviation { decision: Decision::Granted(grant), ..asked }
 }
 
 /// Whom a release addresses: all, a group or one kitchen.

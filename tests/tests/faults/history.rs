@@ -21,7 +21,7 @@ impl From<&Change> for Seen {
     }
 }
 
-/// A release or a withdrawal that a hub acknowledged. Times count from the beginning of the run.
+/// A release, a withdrawal or a decision that a hub acknowledged. Times count from the beginning of the run.
 #[derive(Clone, Debug)]
 pub(crate) struct Acknowledged {
     pub(crate) note: String,
@@ -43,6 +43,8 @@ pub(crate) struct Recorded {
     pub(crate) audience: Audience,
     /// The revision that it withdraws.
     pub(crate) withdraws: Option<Digest>,
+    /// Whether it decides on a deviation.
+    pub(crate) decides: bool,
 }
 
 impl From<&Change> for Recorded {
@@ -57,7 +59,8 @@ impl From<&Change> for Recorded {
             EntryBody::Withdrawal(withdrawal) => Some(withdrawal.revision.digest),
             EntryBody::Release(_) | EntryBody::Deviation(_) => None,
         };
-        Self { seen: change.into(), made, note, audience, withdraws }
+        let decides = matches!(change.says, EntryBody::Deviation(_));
+        Self { seen: change.into(), made, note, audience, withdraws, decides }
     }
 }
 
@@ -85,7 +88,8 @@ pub(crate) struct Kitchen {
     pub(crate) received: BTreeSet<u64>,
     /// The revisions that it goes by in the end.
     pub(crate) in_force: BTreeSet<Digest>,
-    /// What is in force or stopped at it in the end and why, as one digest, by each who was asked.
+    /// What is in force or stopped at it in the end and why, and what it makes otherwise, as one
+    /// digest, by each who was asked.
     pub(crate) states: Vec<(String, Digest)>,
 }
 

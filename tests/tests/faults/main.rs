@@ -32,6 +32,7 @@ async fn under_constant_faults_every_guarantee_holds() {
     assert!(broken.is_empty(), "broken after {faults} faults:\n{}", broken.join("\n"));
     assert!(history.acknowledged.len() > 16, "the writers came to nothing");
     assert!(history.feed.iter().any(|one| one.withdraws.is_some()), "nobody withdrew anything");
+    assert!(history.feed.iter().any(|one| one.decides), "no kitchen was granted anything");
 }
 
 fn asked(name: &str) -> Option<u64> {

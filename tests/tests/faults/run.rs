@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::Instant;
 
-use chablon_sdk::model::{Digest, Moment, SiteId, View};
+use chablon_sdk::model::{Deviation, Digest, Moment, SiteId, View};
 use chablon_sdk::publish::Terms;
 use chablon_sdk::{Client, Listed, Options, Replica, StandardState, now};
 use chablon_store::digest_of;
@@ -164,21 +164,26 @@ async fn ask(
     for place in &scene.hubs {
         let client = connect([format!("http://{}", place.address())]);
         let standards = client.standards(&site, None, Some(at)).try_collect::<Vec<_>>().await;
-        states.push((place.address().to_owned(), state(&standards.expect("the hub answers"))));
+        let asked = client.deviations(Some(&site)).try_collect::<Vec<_>>().await;
+        let decided = asked.expect("the hub answers").into_iter().filter_map(|one| one.decided);
+        let deviations: Vec<Deviation> = decided.map(|(_, decided)| decided).collect();
+        let state = state(&standards.expect("the hub answers"), &deviations);
+        states.push((place.address().to_owned(), state));
     }
     let replica = Replica::reopen(&file).await.expect("the replica opens");
     let standards = replica.standards(at).await.expect("the replica answers");
+    let deviations = replica.deviations(at).await.expect("the replica answers");
     replica.close().await;
-    states.push(("the kitchen".to_owned(), state(&standards)));
+    states.push(("the kitchen".to_owned(), state(&standards, &deviations)));
     let view = entries(&view.expect("the hub lists the view"));
     let (groups, received) = (group::groups(&site), received.collect());
     let in_force = in_force(&standards).collect();
     (site, history::Kitchen { groups, told, held, view, received, in_force, states })
 }
 
-/// All that is said of what is in force or stopped, as one digest.
-fn state(standards: &[Listed]) -> Digest {
-    digest_of(format!("{standards:?}").as_bytes())
+/// All that is said of what is in force or stopped, and of what is made otherwise, as one digest.
+fn state(standards: &[Listed], deviations: &[Deviation]) -> Digest {
+    digest_of(format!("{standards:?} {deviations:?}").as_bytes())
 }
 
 /// The revisions that are in force.

@@ -1,7 +1,8 @@
-//! Chefs who release and withdraw, whatever happens on the way.
+//! Chefs who release, withdraw and let kitchens deviate, whatever happens on the way.
 
 use std::time::{Duration, Instant};
 
+use chablon_sdk::deviations::DecisionDraft;
 use chablon_sdk::model::{Audience, Entry, EntryBody, RevisionRef};
 use chablon_sdk::publish::{Draft, GoOn, Taking, Terms, WithdrawalDraft};
 use chablon_sdk::{Client, Error, Recorded, now};
@@ -9,7 +10,7 @@ use rand::RngExt as _;
 use rand::rngs::StdRng;
 use tokio_util::sync::CancellationToken;
 
-use crate::group::{audience, recipe};
+use crate::group::{audience, deviation, granted, recipe};
 use crate::history::Acknowledged;
 
 /// How many chefs release at once.
@@ -36,8 +37,8 @@ impl Writer {
         Self { number, client, random, begun, standing: Vec::new() }
     }
 
-    /// Releases one version after the other, and now and then withdraws instead, until it is told to
-    /// stop; gives what was acknowledged.
+    /// Releases one version after the other, and now and then grants a kitchen something else or
+    /// withdraws instead, until it is told to stop; gives what was acknowledged.
     pub(crate) async fn write(mut self, stop: CancellationToken) -> Vec<Acknowledged> {
         let mut acknowledged = Vec::new();
         for version in 0.. {
@@ -45,12 +46,10 @@ impl Writer {
             if stop.run_until_cancelled(tokio::time::sleep(rest)).await.is_none() {
                 break;
             }
-            acknowledged.push(match self.standing.pop() {
-                Some(last) if version % 5 == 4 => self.withdraw(version, last).await,
-                last => {
-                    self.standing.extend(last);
-                    self.release(version).await
-                }
+            acknowledged.push(match (version % 5, self.standing.last()) {
+                (3, Some(last)) => self.grant(version, last).await,
+                (4, Some(_)) => self.withdraw(version).await,
+                _ => self.release(version).await,
             });
         }
         acknowledged
@@ -71,7 +70,8 @@ impl Writer {
 
     /// Withdraws what stands last from whom it was released to: for nothing, or for the one before it
     /// that all have.
-    async fn withdraw(&self, version: u32, last: Entry) -> Acknowledged {
+    async fn withdraw(&mut self, version: u32) -> Acknowledged {
+        let last = self.standing.pop().expect("it released something");
         let note = format!("Writer {}, withdrawal {version}", self.number);
         let (item, audience) = released(&last);
         let to_all = |one: &&Entry| *released(one).1 == Audience::All;
@@ -84,6 +84,17 @@ impl Writer {
         let request = WithdrawalDraft::random_request();
         let draft = WithdrawalDraft::new(taking, &known, request).expect("it was released");
         self.acknowledged(note, || self.client.withdraw(&draft)).await
+    }
+
+    /// Grants a kitchen what it asks of what was released last.
+    async fn grant(&self, version: u32, last: &Entry) -> Acknowledged {
+        let note = format!("Writer {}, deviation {version}", self.number);
+        let id = format!("writer-{}-{version}", self.number);
+        let asked = deviation(&id, version, released(last).0.clone(), &note);
+        insist(|| self.client.ask_deviation(&asked)).await;
+        let submitted = insist(|| self.client.deviation(&asked.id)).await;
+        let draft = DecisionDraft::new(&submitted, granted(asked)).expect("it is decided");
+        self.acknowledged(note, || self.client.decide_deviation(&draft)).await
     }
 
     /// Sends something until it is answered.
