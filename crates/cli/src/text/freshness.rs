@@ -17,6 +17,14 @@ pub(crate) fn overdue(status: &Status, tongue: Tongue, now: Moment) -> Vec<Strin
             format!("{site} was never up to date with any hub, so standards may be missing."),
             format!("{site} n'a encore été à jour avec aucun hub : il peut manquer des standards."),
         ),
+        // It did hear of somebody, and of nothing that a hub's key signed since.
+        Some(at) if status.last_contact.is_some_and(|heard| heard > at) => {
+            let at = clock::show(at);
+            tongue.pick(
+                format!("Since {at} no hub has vouched for what {site} holds: what was released or withdrawn since may be missing."),
+                format!("Depuis {at}, aucun hub n'a confirmé ce que {site} détient : il manque peut-être ce qui a été publié ou retiré depuis."),
+            )
+        }
         Some(at) => {
             let at = clock::show(at);
             tongue.pick(

@@ -2,7 +2,14 @@
 //! and a bundle on a stick.
 
 use std::io::{BufRead as _, BufReader};
+use std::path::Path;
 use std::process::Stdio;
+
+use chablon_sdk::model::Moment;
+use chablon_sdk::publish::Terms;
+use chablon_sdk::{Client, Options, Pin, Replica};
+use chablon_testkit::trust::{HUB_KEY, RELEASE_KEYS, ROOT_KEYS, key, root, signed_root};
+use chablon_testkit::{Keeping, TestClock, TestHub, sample};
 
 use crate::bench::{Running, Session, program};
 
@@ -162,6 +169,46 @@ fn a_kitchen_that_joins_pins_the_root() {
         let status = session.run_unnoted(&status);
         assert_eq!(status.stdout.contains(&digest[..12]), site == "harbour", "{}", status.stdout);
     }
+}
+
+/// A replica that was shown just now, by a mirror, what a hub vouched for three days ago.
+async fn mirrored(replica: &Path) {
+    let then = Moment(chablon_sdk::now().0 - 3 * 24 * 60 * 60 * 1000);
+    let mirror = TestHub::builder(Keeping::Memory).clock(TestClock::at(then));
+    let mirror = mirror.checkpoint_key(key(HUB_KEY)).start().await;
+    let client = Client::connect([mirror.url()], Options::default()).expect("an address");
+    let root = signed_root(&root(1), &ROOT_KEYS);
+    client.add_root(&root).await.expect("the root is taken");
+    let terms = Terms::new(then, "First standards", "Group pastry chef");
+    let mut draft = client.draft(&sample::book().documents(), &terms).await.expect("a draft");
+    draft.sign(&key(RELEASE_KEYS[0]));
+    client.release(&draft).await.expect("a release");
+    let site = "harbour".parse().expect("a site");
+    let replica = Replica::open(replica, site).await.expect("a replica");
+    replica.pin(&client, &Pin::Root(root)).await.expect("the root is pinned");
+    replica.sync(&client).await.expect("it is taken");
+    replica.close().await;
+}
+
+#[test]
+fn a_mirror_that_shows_the_same_for_ever_grows_old() {
+    let session = Session::empty();
+    let runtime = tokio::runtime::Runtime::new().expect("a runtime");
+    runtime.block_on(mirrored(&session.path("harbour.db")));
+    for command in ["kitchen status", "standards --recipe custard"] {
+        let said = session.run_unnoted(&format!("{command} --replica harbour.db")).stdout;
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        for sentence in [
+            "no hub has vouched for what harbour holds: what was released or withdrawn since",
+            "the newest checkpoint of the hub has expired",
+        ] {
+            assert!(said.contains(sentence), "{command}: {said}");
+        }
+        assert!(!said.contains("heard of no hub"), "{command}: {said}");
+    }
+    let french = "scale --recipe custard --mass \"3 kg\" --language fr --replica harbour.db";
+    let said = session.run_unnoted(french).stdout;
+    assert!(said.contains("aucun hub n'a confirmé ce que harbour détient"), "{said}");
 }
 
 #[test]

@@ -100,11 +100,11 @@ fn trusted(status: &Status) -> String {
     format!("\nTrusts version {} of root {}: {vouched}.", trust.version, trust.digest.short())
 }
 
-/// When it last heard of a hub, and what is overdue.
+/// When it last had all that a hub had, and what is overdue.
 fn contact(status: &Status, now: Moment) -> String {
     let site = &status.site;
     let position = status.cursor.as_ref().map_or(0, |cursor| cursor.position);
-    let heard = match status.last_contact {
+    let heard = match status.last_contact.and(status.known_at()) {
         Some(at) => format!("up to date with the hub on {}", clock::show(at)),
         None => "not up to date with any hub yet".to_owned(),
     };
