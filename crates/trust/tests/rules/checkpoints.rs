@@ -2,7 +2,7 @@
 
 use chablon_model::{Audience, Checkpoint, Entry, Moment, NextStep};
 use chablon_trust::{
-    Chain, Notice, Payload, TrustError, goes_on, in_force_matches, notices, state_digest,
+    Chain, Notice, Payload, TrustError, goes_on, in_force_matches, known_at, notices, state_digest,
 };
 use std::slice::from_ref;
 
@@ -137,4 +137,17 @@ fn fast_forward_is_told() {
         "{told:?}"
     );
     assert_eq!(notices(&root(1), Some(&checkpoint("e", 17, 5 * DAY + 60_000)), now), []);
+}
+
+#[test]
+fn a_kitchen_is_as_old_as_what_was_vouched_for_as_a_whole() {
+    let (heard, digest) = (Some(Moment(9 * DAY)), Some(chablon_wire::digest(b"a state")));
+    let whole = Checkpoint { state: digest, ..checkpoint("e", 17, 5 * DAY) };
+    assert_eq!(known_at(Some(&whole), heard), Some(Moment(5 * DAY)), "a mirror went on answering");
+    assert_eq!(known_at(Some(&whole), None), Some(Moment(5 * DAY)), "it came on a stick");
+    // Halfway through catching up it goes by when it last had all.
+    let halfway = Checkpoint { state: None, ..whole };
+    assert_eq!(known_at(Some(&halfway), heard), heard);
+    assert_eq!(known_at(Some(&halfway), None), None);
+    assert_eq!(known_at(None, heard), heard, "nobody vouches");
 }
