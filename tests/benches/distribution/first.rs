@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use chablon_wire::pb;
 use sqlx::sqlite::{SqliteConnectOptions, SqliteJournalMode, SqliteSynchronous};
-use sqlx::{ConnectOptions as _, Connection as _, SqliteConnection};
+use sqlx::{ConnectOptions as _, Connection as _, SqliteConnection, SqliteExecutor};
 
 use crate::git::Git;
 use crate::hubs::{Filled, bytes as shown, empty, view};
@@ -109,14 +109,23 @@ async fn stream_into_sqlite(raw: &Serving, count: usize, path: &Path) -> f64 {
 }
 
 /// A bare file with the same care for what was committed.
-pub(crate) async fn open(path: &Path) -> SqliteConnection {
-    let options = SqliteConnectOptions::new()
+async fn open(path: &Path) -> SqliteConnection {
+    let mut file = careful(path).connect().await.expect("it opens");
+    with_table(&mut file).await;
+    file
+}
+
+/// How a bare file is opened that is as careful with what was committed.
+pub(crate) fn careful(path: &Path) -> SqliteConnectOptions {
+    SqliteConnectOptions::new()
         .filename(path)
         .create_if_missing(true)
         .journal_mode(SqliteJournalMode::Wal)
-        .synchronous(SqliteSynchronous::Full);
-    let mut file = options.connect().await.expect("it opens");
+        .synchronous(SqliteSynchronous::Full)
+}
+
+/// Makes the one table of a bare file.
+pub(crate) async fn with_table(file: impl SqliteExecutor<'_>) {
     let table = "CREATE TABLE blob (digest BLOB PRIMARY KEY, body BLOB NOT NULL) STRICT";
-    sqlx::query(table).execute(&mut file).await.expect("a table");
-    file
+    sqlx::query(table).execute(file).await.expect("a table");
 }
