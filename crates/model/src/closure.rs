@@ -92,48 +92,43 @@ fn apart<K: Ord + ToString, V: PartialEq>(
 /// is wanted any more.
 #[derive(Debug, Default)]
 pub struct ClosureBuilder {
-    reached: BTreeMap<DocumentKey, RevisionRef>,
-    wanted: BTreeMap<DocumentKey, RevisionRef>,
+    reach: Reach,
     closure: Closure,
 }
 
-impl ClosureBuilder {
+/// Follows pins step by step without keeping what it comes by, as [`ClosureBuilder`] does with it.
+#[derive(Debug, Default)]
+pub struct Reach {
+    reached: BTreeMap<DocumentKey, RevisionRef>,
+    wanted: BTreeMap<DocumentKey, RevisionRef>,
+}
+
+impl Reach {
     /// Starts from these revisions.
     pub fn new(roots: impl IntoIterator<Item = RevisionRef>) -> Result<Self, ClosureError> {
-        let mut builder = Self::default();
-        roots.into_iter().try_for_each(|root| builder.reach(&root))?;
-        Ok(builder)
+        let mut reach = Self::default();
+        roots.into_iter().try_for_each(|root| reach.reach(&root))?;
+        Ok(reach)
     }
 
-    /// What is still to be added.
+    /// What is still to be gone through; nothing at the end.
     pub fn wanted(&self) -> Vec<RevisionRef> {
         self.wanted.values().cloned().collect()
     }
 
-    /// Adds a wanted revision and wants what it pins.
-    pub fn add(&mut self, reference: &RevisionRef, revision: Revision) -> Result<(), ClosureError> {
+    /// Goes on from a wanted revision to what it pins.
+    pub fn add(
+        &mut self,
+        reference: &RevisionRef,
+        revision: &Revision,
+    ) -> Result<(), ClosureError> {
         let found = revision.content.key();
         if found != reference.key {
             return Err(ClosureError::OtherDocument { wanted: reference.key.clone(), found });
         }
         revision.pins.iter().try_for_each(|pin| self.reach(pin))?;
         self.wanted.remove(&reference.key);
-        self.closure.digests.insert(reference.digest);
-        match revision.content {
-            DocumentContent::Ingredient(ingredient) => {
-                self.closure.ingredients.insert(ingredient.id.clone(), ingredient);
-            }
-            DocumentContent::Recipe(recipe) => {
-                self.closure.recipes.insert(recipe.id.clone(), recipe);
-            }
-            DocumentContent::Book(_) | DocumentContent::Site(_) | DocumentContent::Prices(_) => {}
-        }
         Ok(())
-    }
-
-    /// The closure, once nothing is wanted any more.
-    pub fn finish(self) -> Option<Closure> {
-        self.wanted.is_empty().then_some(self.closure)
     }
 
     fn reach(&mut self, pin: &RevisionRef) -> Result<(), ClosureError> {
@@ -150,5 +145,38 @@ impl ClosureBuilder {
                 Ok(())
             }
         }
+    }
+}
+
+impl ClosureBuilder {
+    /// Starts from these revisions.
+    pub fn new(roots: impl IntoIterator<Item = RevisionRef>) -> Result<Self, ClosureError> {
+        Ok(Self { reach: Reach::new(roots)?, closure: Closure::default() })
+    }
+
+    /// What is still to be added.
+    pub fn wanted(&self) -> Vec<RevisionRef> {
+        self.reach.wanted()
+    }
+
+    /// Adds a wanted revision and wants what it pins.
+    pub fn add(&mut self, reference: &RevisionRef, revision: Revision) -> Result<(), ClosureError> {
+        self.reach.add(reference, &revision)?;
+        self.closure.digests.insert(reference.digest);
+        match revision.content {
+            DocumentContent::Ingredient(ingredient) => {
+                self.closure.ingredients.insert(ingredient.id.clone(), ingredient);
+            }
+            DocumentContent::Recipe(recipe) => {
+                self.closure.recipes.insert(recipe.id.clone(), recipe);
+            }
+            DocumentContent::Book(_) | DocumentContent::Site(_) | DocumentContent::Prices(_) => {}
+        }
+        Ok(())
+    }
+
+    /// The closure, once nothing is wanted any more.
+    pub fn finish(self) -> Option<Closure> {
+        self.reach.wanted.is_empty().then_some(self.closure)
     }
 }

@@ -239,6 +239,11 @@ impl Allergen {
         CODES
     }
 
+    /// The same, as allergens.
+    pub fn all() -> impl Iterator<Item = Self> {
+        CODES.iter().map(|code| Self(code))
+    }
+
     /// The 14 groups.
     pub fn groups() -> impl Iterator<Item = Self> {
         CODES[..GROUPS].iter().map(|code| Self(code))
@@ -252,8 +257,15 @@ impl Allergen {
     /// The group that this kind belongs to; a group belongs to itself.
     #[must_use]
     pub fn group(&self) -> Self {
-        let Some((group, _)) = self.0.split_once('.') else { return self.clone() };
-        group.parse().unwrap_or_else(|_| self.clone())
+        self.0.split_once('.').map_or_else(|| self.clone(), |(group, _)| Self(group))
+    }
+
+    /// The kinds within a group, in the order of the codes; a kind has none.
+    pub fn kinds(&self) -> impl Iterator<Item = Self> + use<> {
+        let group = self.0;
+        let within =
+            move |code: &&&str| code.strip_prefix(group).is_some_and(|rest| rest.starts_with('.'));
+        CODES[GROUPS..].iter().filter(within).map(|code| Self(code))
     }
 }
 

@@ -41,7 +41,7 @@ mod zone;
 pub use actor::{ActorName, ActorNameError};
 pub use audience::{Audience, View};
 pub use book::{Book, LabelRegime, ReviewRule, Reviewer};
-pub use closure::{Apart, Closure, ClosureBuilder, ClosureError, agree};
+pub use closure::{Apart, Closure, ClosureBuilder, ClosureError, Reach, agree};
 pub use control::{BoundKind, ControlBound, ControlRole, ControlSettings, Jurisdiction, OwnLimit};
 pub use day::{Day, DayError};
 pub use deviation::{

@@ -65,6 +65,12 @@ fn a_kind_of_allergen_belongs_to_its_group() {
     assert_eq!(Allergen::groups().count(), 14);
     assert!(Allergen::groups().all(|group| group.group() == group));
     assert!("gluten.maize".parse::<Allergen>().is_err());
+    assert!(Allergen::all().map(|one| one.code()).eq(Allergen::codes().iter().copied()));
+    for one in Allergen::all() {
+        let within: Vec<_> = Allergen::all().filter(|kind| kind.group() == one).collect();
+        assert!(one.kinds().eq(within.into_iter().filter(|kind| *kind != one)), "{one}");
+    }
+    assert_eq!(wheat.kinds().count(), 0);
 }
 
 #[test]

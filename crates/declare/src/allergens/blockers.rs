@@ -4,8 +4,8 @@ use std::fmt;
 
 use chablon_model::{Allergen, AllergenState, IngredientId, RecipeId};
 
+use super::States;
 use super::because::Ways;
-use super::{States, kinds};
 
 /// An ingredient whose missing statements keep a recipe from being released.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -60,7 +60,7 @@ fn missing(recipe: &States, ingredient: &States) -> Vec<MissingStatement> {
         recipe.of(code) == AllergenState::Unknown && ingredient.of(code) == AllergenState::Unknown
     };
     let of_group = |group: Allergen| {
-        let kinds: Vec<Allergen> = kinds(&group).filter(|kind| unknown(kind)).collect();
+        let kinds: Vec<Allergen> = group.kinds().filter(|kind| unknown(kind)).collect();
         let nothing_known = ingredient.own(&group) == AllergenState::Unknown;
         if nothing_known && (unknown(&group) || !kinds.is_empty()) {
             return Some(MissingStatement::Group(group));

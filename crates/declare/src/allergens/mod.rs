@@ -31,5 +31,4 @@ pub(crate) use because::declarations;
 pub(crate) use blockers::blockers;
 pub(crate) use contradictions::contradictions;
 pub(crate) use recipe::of_recipes;
-pub(crate) use states::kinds;
 pub(crate) use unstated::gather;

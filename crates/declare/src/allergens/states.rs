@@ -1,5 +1,7 @@
 //! The state of every code, and how states come together.
 
+use std::collections::BTreeSet;
+
 use chablon_model::{Allergen, AllergenState, Ingredient};
 
 /// The state of every allergen code, groups and kinds, in one ingredient or one recipe.
@@ -11,23 +13,16 @@ pub struct States {
     own: Vec<AllergenState>,
 }
 
-/// Every code that a book may use: the groups, then their kinds.
-pub(crate) fn codes() -> impl Iterator<Item = Allergen> {
-    Allergen::codes().iter().map(|code| code.parse().expect("a code of the model is one"))
-}
-
-/// The kinds of a group.
-pub(crate) fn kinds(group: &Allergen) -> impl Iterator<Item = Allergen> {
-    let group = group.clone();
-    codes().filter(move |code| *code != group && code.group() == group)
-}
-
 impl States {
     /// Free of everything: what a mix without parts would be, and the start of every mix.
     pub(crate) fn free() -> Self {
+        Self::everywhere(AllergenState::Free)
+    }
+
+    fn everywhere(state: AllergenState) -> Self {
         Self {
-            by_code: vec![AllergenState::Free; Allergen::codes().len()],
-            own: vec![AllergenState::Free; Allergen::groups().count()],
+            by_code: vec![state; Allergen::codes().len()],
+            own: vec![state; Allergen::groups().count()],
         }
     }
 
@@ -35,11 +30,17 @@ impl States {
     ///
     /// Unstated is unknown. A group is the worst of what is said of it and of its kinds.
     pub fn of_ingredient(ingredient: &Ingredient) -> Self {
-        let own: Vec<_> = Allergen::groups().map(|group| own(ingredient, &group)).collect();
-        let by_code = codes().map(|code| {
-            if is_group(&code) { group(ingredient, &code) } else { kind(ingredient, &code) }
-        });
-        Self { by_code: by_code.collect(), own }
+        let mut states = Self::everywhere(unnamed(ingredient));
+        // Most ingredients name little, and what nothing is said of stays what the rest is.
+        let named: BTreeSet<Allergen> = ingredient.allergens.keys().map(Allergen::group).collect();
+        for one in &named {
+            states.own[position(one)] = own(ingredient, one);
+            states.by_code[position(one)] = group(ingredient, one);
+            for code in one.kinds() {
+                states.by_code[position(&code)] = kind(ingredient, &code);
+            }
+        }
+        states
     }
 
     /// The state of a group or a kind.
@@ -55,7 +56,7 @@ impl States {
 
     /// Every code with its state.
     pub fn all(&self) -> impl Iterator<Item = (Allergen, AllergenState)> {
-        codes().zip(self.by_code.iter().copied())
+        Allergen::all().zip(self.by_code.iter().copied())
     }
 
     /// Takes in what is mixed with this: contains where either contains, else unknown where
@@ -74,18 +75,18 @@ fn position(code: &Allergen) -> usize {
     at.expect("an allergen has one of the model's codes")
 }
 
-fn is_group(code: &Allergen) -> bool {
-    code.group() == *code
-}
-
 /// What an ingredient says of a code by name or, where it doesn't, of all that it doesn't name.
 fn own(ingredient: &Ingredient, code: &Allergen) -> AllergenState {
-    let named = ingredient.allergens.get(code).copied();
-    named.or(ingredient.other_allergens).unwrap_or(AllergenState::Unknown)
+    ingredient.allergens.get(code).copied().unwrap_or_else(|| unnamed(ingredient))
+}
+
+/// What an ingredient says of all that it doesn't name.
+fn unnamed(ingredient: &Ingredient) -> AllergenState {
+    ingredient.other_allergens.unwrap_or(AllergenState::Unknown)
 }
 
 fn group(ingredient: &Ingredient, group: &Allergen) -> AllergenState {
-    let of_kinds = kinds(group).map(|code| kind(ingredient, &code));
+    let of_kinds = group.kinds().map(|code| kind(ingredient, &code));
     of_kinds.fold(own(ingredient, group), AllergenState::max)
 }
 
@@ -107,5 +108,5 @@ fn kind(ingredient: &Ingredient, code: &Allergen) -> AllergenState {
 
 /// Whether a kind that is named accounts for what is said of its group.
 fn explained(ingredient: &Ingredient, group: &Allergen, said: AllergenState) -> bool {
-    kinds(group).any(|code| ingredient.allergens.get(&code).is_some_and(|named| *named >= said))
+    group.kinds().any(|code| ingredient.allergens.get(&code).is_some_and(|named| *named >= said))
 }

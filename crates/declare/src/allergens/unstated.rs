@@ -49,8 +49,7 @@ fn together(some: &[MissingStatement], others: &[MissingStatement]) -> Vec<Missi
                 MissingStatement::Kinds { unknown, .. } => kinds.extend(unknown),
             }
         }
-        let unknown: Vec<Allergen> =
-            super::kinds(&group).filter(|kind| kinds.contains(kind)).collect();
+        let unknown: Vec<Allergen> = group.kinds().filter(|kind| kinds.contains(kind)).collect();
         (!unknown.is_empty()).then_some(MissingStatement::Kinds { group, unknown })
     };
     Allergen::groups().filter_map(of_group).collect()

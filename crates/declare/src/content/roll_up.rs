@@ -87,22 +87,22 @@ struct Mix<'a> {
     rolled: &'a [Result<Rolled, ContentFault>],
 }
 
-/// A line with its part of the whole mix.
+/// A line with what is in it.
 struct Part<'a> {
     line: &'a CompiledLine,
-    share: Exact,
     holds: &'a Rolled,
 }
 
 impl<'a> Mix<'a> {
     fn finished(&self) -> Result<Rolled, ContentFault> {
         let parts = self.parts()?;
-        let left = self.left_by_water_losses();
+        let input = self.book.recipe(self.index).input();
+        let left = &input * self.left_by_water_losses();
         let mut known = Vec::with_capacity(Nutrient::ALL.len());
         for (at, nutrient) in Nutrient::ALL.iter().enumerate() {
             let mixed = mixed(&parts, at);
             let grams = match nutrient {
-                Nutrient::Water => self.dried(mixed.grams, mixed.missing.is_empty())?,
+                Nutrient::Water => self.dried(mixed.grams / &input, mixed.missing.is_empty())?,
                 _ => mixed.grams / &left,
             };
             known.push(Known { grams, missing: mixed.missing });
@@ -117,7 +117,6 @@ impl<'a> Mix<'a> {
     }
 
     fn parts(&self) -> Result<Vec<Part<'a>>, ContentFault> {
-        let input = self.book.recipe(self.index).input();
         let part = |line: &'a CompiledLine| {
             let holds = match line.uses {
                 Used::Ingredient(ingredient) => &self.stated[ingredient.0],
@@ -125,7 +124,7 @@ impl<'a> Mix<'a> {
                     self.rolled[component.0].as_ref().map_err(Clone::clone)?
                 }
             };
-            Ok(Part { line, share: &line.mass / &input, holds })
+            Ok(Part { line, holds })
         };
         self.book.lines_of(self.index).iter().map(part).collect()
     }
@@ -170,12 +169,13 @@ impl<'a> Mix<'a> {
     }
 }
 
-/// 100 g of the mix, before anything is lost. What weighs nothing lacks nothing.
+/// What is in all parts, each by its mass. The mass of the mix divides that once, at the end, which
+/// keeps the numbers short. What weighs nothing lacks nothing.
 fn mixed(parts: &[Part<'_>], nutrient: usize) -> Known {
     let mut mixed = Known { grams: Exact::from(0), missing: BTreeSet::new() };
-    for part in parts.iter().filter(|part| part.share.is_positive()) {
+    for part in parts.iter().filter(|part| part.line.mass.is_positive()) {
         let known = &part.holds.known[nutrient];
-        mixed.grams = mixed.grams + &part.share * &known.grams;
+        mixed.grams = mixed.grams + &part.line.mass * &known.grams;
         mixed.missing.extend(known.missing.iter().copied());
     }
     mixed
@@ -184,11 +184,10 @@ fn mixed(parts: &[Part<'_>], nutrient: usize) -> Known {
 fn used(parts: &[Part<'_>], left: &Exact) -> BTreeMap<IngredientIndex, Exact> {
     let mut used: BTreeMap<IngredientIndex, Exact> = BTreeMap::new();
     for part in parts {
-        let share = &part.share / left;
         for (ingredient, grams) in &part.holds.used {
             let sum = used.entry(*ingredient).or_insert_with(|| Exact::from(0));
-            *sum = &*sum + &share * grams;
+            *sum = &*sum + &part.line.mass * grams;
         }
     }
-    used
+    used.into_iter().map(|(ingredient, sum)| (ingredient, sum / left)).collect()
 }
