@@ -2,10 +2,14 @@
 //! sites there are, for none goes away.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
-use chablon_model::{Digest, SiteId};
+use chablon_model::{Digest, Revision, RevisionRef, SiteId};
 use chablon_store::{HubError, HubStore, StoredRevision};
+use chablon_wire::decode_revision;
 use moka::sync::Cache;
+
+use crate::StoreFault;
 
 /// How many bytes of revisions are kept at most: a group's book, or what is asked for most of it.
 const MOST_BYTES: u64 = 64 << 20;
@@ -13,21 +17,52 @@ const MOST_BYTES: u64 = 64 << 20;
 /// What a revision takes beside its bytes.
 const BESIDE_BYTES: u32 = 256;
 
+/// How many bytes of what revisions say are kept at most.
+const MOST_SAID_BYTES: u64 = 64 << 20;
+
+/// By how much what a revision says is larger than its bytes: names and numbers have room of their own.
+const SAID_BY_BYTES: usize = 6;
+
 const MOST_SITES: u64 = 100_000;
 
 #[derive(Clone)]
 pub(crate) struct Kept {
     revisions: Cache<Digest, StoredRevision>,
+    said: Cache<Digest, Arc<Known>>,
     sites: Cache<SiteId, ()>,
+}
+
+/// A stored revision with what it says.
+#[derive(Debug)]
+pub(crate) struct Known {
+    pub(crate) reference: RevisionRef,
+    pub(crate) revision: Revision,
+    /// How many bytes it has.
+    pub(crate) size: usize,
+}
+
+impl Known {
+    fn of(stored: StoredRevision) -> Result<Self, StoreFault> {
+        let StoredRevision { reference, bytes, .. } = stored;
+        let revision = decode_revision(&bytes).map_err(|error| {
+            StoreFault::unreadable(&format!("revision `{}`", reference.digest), &error)
+        })?;
+        Ok(Self { reference, revision, size: bytes.len() })
+    }
+}
+
+/// What so many bytes weigh.
+fn weight(bytes: usize) -> u32 {
+    u32::try_from(bytes).unwrap_or(u32::MAX).saturating_add(BESIDE_BYTES)
 }
 
 impl Default for Kept {
     fn default() -> Self {
-        let weight = |_: &Digest, revision: &StoredRevision| {
-            u32::try_from(revision.bytes.len()).unwrap_or(u32::MAX).saturating_add(BESIDE_BYTES)
-        };
+        let stored = |_: &Digest, revision: &StoredRevision| weight(revision.bytes.len());
+        let said = |_: &Digest, known: &Arc<Known>| weight(SAID_BY_BYTES * known.size);
         Self {
-            revisions: Cache::builder().max_capacity(MOST_BYTES).weigher(weight).build(),
+            revisions: Cache::builder().max_capacity(MOST_BYTES).weigher(stored).build(),
+            said: Cache::builder().max_capacity(MOST_SAID_BYTES).weigher(said).build(),
             sites: Cache::new(MOST_SITES),
         }
     }
@@ -56,6 +91,28 @@ impl Kept {
             self.revisions.insert(digest, one);
         }
         Ok(found)
+    }
+
+    /// Those of some revisions that are there, each with what it says.
+    pub(crate) async fn read(
+        &self,
+        store: &dyn HubStore,
+        digests: &[Digest],
+    ) -> Result<Vec<Arc<Known>>, StoreFault> {
+        let (mut read, mut unread) = (Vec::new(), Vec::new());
+        for digest in digests {
+            match self.said.get(digest) {
+                Some(known) => read.push(known),
+                None => unread.push(*digest),
+            }
+        }
+        let stored = self.revisions(store, &unread).await.map_err(StoreFault::of)?;
+        for stored in stored.into_iter().flatten() {
+            let known = Arc::new(Known::of(stored)?);
+            self.said.insert(known.reference.digest, Arc::clone(&known));
+            read.push(known);
+        }
+        Ok(read)
     }
 
     /// Whether there is a site.

@@ -1,14 +1,14 @@
 //! The revisions that a release rests on: those sent along, and those that they reach in the store.
 
 use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
 
-use chablon_model::{Closure, ClosureBuilder, ClosureError, Digest, Revision, RevisionRef};
-use chablon_store::StoredRevision;
-use chablon_wire::decode_revision;
+use chablon_model::{ClosureError, Digest, Reach, Revision, RevisionRef};
 
 use super::parts::missing;
 use super::{ReleaseError, Submitted};
 use crate::bodies::item;
+use crate::kept::Known;
 use crate::{Exchange, StoreFault};
 
 /// How many stored revisions are read at a time.
@@ -16,34 +16,43 @@ const STEP: usize = 64;
 
 /// Revisions by their digests. With each it holds all that it pins.
 #[derive(Debug, Default)]
-pub(super) struct Catalogue(HashMap<Digest, (RevisionRef, Revision)>);
+pub(super) struct Catalogue(HashMap<Digest, Arc<Known>>);
 
 impl Catalogue {
-    /// What these revisions reach along their pins.
-    pub(super) fn closure(
+    /// What these revisions reach along their pins, they themselves among it.
+    pub(super) fn reached(
         &self,
         roots: impl IntoIterator<Item = RevisionRef>,
-    ) -> Result<Closure, ClosureError> {
-        let mut builder = ClosureBuilder::new(roots)?;
+    ) -> Result<Vec<&Revision>, ClosureError> {
+        let mut reach = Reach::new(roots)?;
+        let mut reached = Vec::new();
         loop {
-            let wanted = builder.wanted();
+            let wanted = reach.wanted();
             for reference in &wanted {
                 let found = self.0.get(&reference.digest);
-                let (_, revision) = found.expect("a catalogue holds what its revisions pin");
-                builder.add(reference, revision.clone())?;
+                let known = found.expect("a catalogue holds what its revisions pin");
+                reach.add(reference, &known.revision)?;
+                reached.push(&known.revision);
             }
             if wanted.is_empty() {
-                return Ok(builder.finish().unwrap_or_default());
+                return Ok(reached);
             }
         }
     }
 
     fn holds(&self, reference: &RevisionRef) -> bool {
-        self.0.get(&reference.digest).is_some_and(|(known, _)| known == reference)
+        self.0.get(&reference.digest).is_some_and(|known| known.reference == *reference)
     }
 
-    fn insert(&mut self, reference: RevisionRef, revision: Revision) {
-        self.0.insert(reference.digest, (reference, revision));
+    fn insert(&mut self, known: Arc<Known>) {
+        self.0.insert(known.reference.digest, known);
+    }
+
+    /// What some revisions pin and isn't here.
+    fn unread<'r>(&self, pinned_by: impl Iterator<Item = &'r Revision>) -> Vec<Digest> {
+        let pins: BTreeSet<Digest> =
+            pinned_by.flat_map(|revision| &revision.pins).map(|pin| pin.digest).collect();
+        pins.into_iter().filter(|pin| !self.0.contains_key(pin)).collect()
     }
 
     /// Refuses a request whose pins lead nowhere.
@@ -60,7 +69,7 @@ impl Catalogue {
 
     /// Refuses a store that lost what its revisions pin.
     fn check_stored(&self) -> Result<(), StoreFault> {
-        let mut pins = self.0.values().flat_map(|(_, revision)| &revision.pins);
+        let mut pins = self.0.values().flat_map(|known| &known.revision.pins);
         match pins.find(|pin| !self.holds(pin)) {
             Some(pin) => Err(StoreFault::Damaged(format!("revision `{}` is gone", pin.digest))),
             None => Ok(()),
@@ -75,32 +84,33 @@ impl Exchange {
         submitted: &[Submitted],
     ) -> Result<Catalogue, ReleaseError> {
         let mut catalogue = Catalogue::default();
-        for one in submitted {
-            catalogue.insert(one.reference.clone(), one.revision.clone());
+        for Submitted { reference, revision, frozen } in submitted {
+            let (reference, revision) = (reference.clone(), revision.clone());
+            catalogue.insert(Arc::new(Known { reference, revision, size: frozen.bytes.len() }));
         }
-        for stored in self.reached(submitted).await? {
-            let revision = decode_revision(&stored.bytes).map_err(|error| {
-                StoreFault::unreadable(&format!("revision `{}`", stored.reference.digest), &error)
-            })?;
-            catalogue.insert(stored.reference, revision);
+        let mut wanted = catalogue.unread(submitted.iter().map(|one| &one.revision));
+        while !wanted.is_empty() {
+            wanted = self.read_reached(&mut catalogue, &wanted).await?;
         }
         catalogue.check_submitted(submitted)?;
         catalogue.check_stored()?;
         Ok(catalogue)
     }
 
-    /// What a request reaches in the store along its pins.
-    async fn reached(&self, submitted: &[Submitted]) -> Result<Vec<StoredRevision>, ReleaseError> {
-        let sent: BTreeSet<Digest> = submitted.iter().map(|one| one.reference.digest).collect();
-        let pins = submitted.iter().flat_map(|one| &one.revision.pins);
-        let pins: BTreeSet<Digest> = pins.map(|pin| pin.digest).collect();
-        let pins: Vec<Digest> = pins.difference(&sent).copied().collect();
-        let reached = self.store.closure(&pins).await?;
-        let reached: Vec<Digest> = reached.into_iter().map(|one| one.digest).collect();
-        let mut stored = Vec::new();
-        for step in reached.chunks(STEP) {
-            stored.extend(self.held(step).await?);
+    /// Adds those of some revisions that are stored; gives what they pin in turn. What isn't there is
+    /// no longer asked for.
+    async fn read_reached(
+        &self,
+        catalogue: &mut Catalogue,
+        wanted: &[Digest],
+    ) -> Result<Vec<Digest>, ReleaseError> {
+        let mut read = Vec::new();
+        for step in wanted.chunks(STEP) {
+            read.extend(self.kept.read(&*self.store, step).await?);
         }
-        Ok(stored)
+        for known in &read {
+            catalogue.insert(Arc::clone(known));
+        }
+        Ok(catalogue.unread(read.iter().map(|known| &known.revision)))
     }
 }

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 
 use chablon_arith::{IngredientPart, Library, Place, Problem, RecipePart, Severity, compile};
 use chablon_declare::Declarer;
-use chablon_model::{Closure, DocumentKey, DocumentKind};
+use chablon_model::{DocumentContent, DocumentKey, DocumentKind, Revision};
 use chablon_wire::{At, Violation};
 
 use super::catalogue::Catalogue;
@@ -21,8 +21,8 @@ use crate::bodies::{BodyError, item};
 pub(super) fn check(submitted: &[Submitted], catalogue: &Catalogue) -> Result<(), ReleaseError> {
     let roots: Vec<(usize, &Submitted)> =
         submitted.iter().enumerate().filter(|(_, one)| is_computed(one)).collect();
-    let found = match catalogue.closure(roots.iter().map(|(_, one)| one.reference.clone())) {
-        Ok(closure) => Found::of(&roots, &closure),
+    let found = match catalogue.reached(roots.iter().map(|(_, one)| one.reference.clone())) {
+        Ok(reached) => Found::of(&roots, &reached),
         Err(_) => roots.iter().map(|root| alone(root, catalogue)).collect(),
     };
     found.refuse(submitted)
@@ -50,10 +50,10 @@ impl Found {
     /// What is found on the way to the figures and the declarations of these revisions.
     ///
     /// What is wrong with a stored document alone was seen when that was stored.
-    fn of(roots: &[(usize, &Submitted)], closure: &Closure) -> Self {
+    fn of(roots: &[(usize, &Submitted)], reached: &[&Revision]) -> Self {
         let places: HashMap<&DocumentKey, usize> =
             roots.iter().map(|(index, one)| (&one.reference.key, *index)).collect();
-        let library = Library::new(closure.ingredients.values(), closure.recipes.values());
+        let library = library(reached);
         let (book, problems) = compile(&library);
         let declarer = Declarer::of_compiled(&library, book);
         let mut broken = faults(&problems, &places);
@@ -74,14 +74,27 @@ impl Found {
     }
 }
 
+fn library<'r>(revisions: &[&'r Revision]) -> Library<'r> {
+    let contents = revisions.iter().map(|revision| &revision.content);
+    let ingredients = contents.clone().filter_map(|content| match content {
+        DocumentContent::Ingredient(ingredient) => Some(ingredient),
+        _ => None,
+    });
+    let recipes = contents.filter_map(|content| match content {
+        DocumentContent::Recipe(recipe) => Some(recipe),
+        _ => None,
+    });
+    Library::new(ingredients, recipes)
+}
+
 fn is_computed(one: &Submitted) -> bool {
     matches!(one.reference.key.kind, DocumentKind::Ingredient | DocumentKind::Recipe)
 }
 
 fn alone(root: &(usize, &Submitted), catalogue: &Catalogue) -> Found {
     let (index, one) = *root;
-    match catalogue.closure([one.reference.clone()]) {
-        Ok(closure) => Found::of(&[*root], &closure),
+    match catalogue.reached([one.reference.clone()]) {
+        Ok(reached) => Found::of(&[*root], &reached),
         Err(inconsistent) => {
             let violation = Violation::new(inconsistent.to_string()).at("pins");
             let broken = vec![(index, violation.at(&item("revisions", index)))];

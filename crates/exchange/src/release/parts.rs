@@ -144,6 +144,11 @@ impl Exchange {
         &self,
         submission: &Submission,
     ) -> Result<BTreeSet<String>, ReleaseError> {
+        let audiences = submission.manifests.iter().map(|part| &part.audience);
+        let addressed: BTreeSet<String> = audiences.flat_map(addressees).collect();
+        if addressed.is_empty() {
+            return Ok(addressed);
+        }
         let mut known = BTreeSet::new();
         for SiteRecord { site, groups, .. } in self.store.sites().await? {
             known.extend(names(&groups, [&site]));
@@ -153,8 +158,6 @@ impl Exchange {
                 known.extend(names(&site.groups, [&site.id]));
             }
         }
-        let audiences = submission.manifests.iter().map(|part| &part.audience);
-        let addressed: BTreeSet<String> = audiences.flat_map(addressees).collect();
         Ok(addressed.difference(&known).cloned().collect())
     }
 }

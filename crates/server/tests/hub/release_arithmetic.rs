@@ -94,3 +94,40 @@ fn uses_both(chef: &Chef, custard: &RevisionRef, milk: &RevisionRef) -> (Revisio
     let key = revision.content.key();
     (RevisionRef { key, number: 1, digest: chablon_wire::digest(&bytes) }, bytes)
 }
+
+/// A hub that has just begun knows nothing yet of what a recipe rests on, two steps down; one that was
+/// asked before does. Both come to the same.
+#[tokio::test]
+async fn what_was_released_before_counts_whether_it_is_at_hand_or_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let keeping = || Keeping::SqliteAt(folder.path().join("hub.db"));
+    let mut kit = Kit::start(keeping()).await;
+    let (mut chef, _) = kit.release_book().await;
+    kit.hub.stop().await;
+    for _ in 0..2 {
+        let mut kit = Kit::start(keeping()).await;
+        for turn in ["at first", "at hand"] {
+            let mut broken = chef.clone();
+            let release = broken.release(&[yielding(Some("1.5 kg"))], &Audience::All);
+            refused(kit.releases.create_release(release.request()).await).is(
+                Code::InvalidArgument,
+                "INVALID_CONTENT",
+                &[("document", "recipe/custard-cream")],
+            );
+            chef.note = turn.to_owned();
+            kit.release(&chef.release(&[yielding(None)], &Audience::All)).await;
+        }
+        kit.hub.stop().await;
+    }
+}
+
+/// The custard cream, which rests on the custard, with this yield where one is given.
+fn yielding(mass: Option<&str>) -> DocumentContent {
+    let DocumentContent::Recipe(mut cream) = sample::document("recipe/custard-cream") else {
+        panic!("it is a recipe")
+    };
+    if let Some(mass) = mass {
+        cream.yields = Some(Yield::Mass(mass.parse().unwrap()));
+    }
+    DocumentContent::Recipe(cream)
+}
