@@ -2,11 +2,11 @@
 
 use chablon_model::{Audience, DocumentKey, GroupId, Moment, ReleaseId, SiteId};
 use chablon_store::backend::{repeated, signatures_to_bytes};
-use chablon_store::{Committed, EntryKind, Frozen, Request};
+use chablon_store::{Committed, EntryKind, Frozen, HubError, Request};
 
-use super::{Fault, drafts, state};
+use super::{Fault, state};
 use crate::database::Tx;
-use crate::many::{self, Insert};
+use crate::many::{Batch, Insert};
 use crate::values::{Place, sql};
 
 /// An entry to append.
@@ -21,74 +21,98 @@ pub(super) struct NewEntry<'e> {
     pub(super) body: &'e Frozen,
 }
 
-/// The positions of a commit of some entries.
-pub(super) async fn span(tx: &mut Tx, entries: usize) -> Result<Committed, Fault> {
-    let position = state::read(tx).await?.position;
-    let (first_position, last_position) = (position + 1, position + entries as u64);
-    Ok(Committed { first_position, last_position, repeated: false })
+/// Where the feed stands when a request is taken up.
+pub(super) enum Turn {
+    /// It was carried out before, and gets this answer.
+    Answered(Committed),
+    /// Its entries come after this position.
+    After(u64),
 }
 
-/// The answer to a request that was carried out before.
-pub(super) async fn answered(tx: &mut Tx, request: &Request) -> Result<Option<Committed>, Fault> {
-    let row: Option<(Vec<u8>, i64, i64)> = sqlx::query_as(
-        "SELECT digest, first_position, last_position FROM request WHERE request_id = ?1",
+#[derive(sqlx::FromRow)]
+struct TurnRow {
+    position: i64,
+    is_step: bool,
+    digest: Option<Vec<u8>>,
+    first_position: Option<i64>,
+    last_position: Option<i64>,
+}
+
+/// The answer to a request that was carried out before, or where a new one stands. One that goes by the
+/// name of a draft's step is refused.
+pub(super) async fn turn(tx: &mut Tx, request: &Request) -> Result<Turn, Fault> {
+    let row: Option<TurnRow> = sqlx::query_as(
+        "SELECT f.position, q.digest, q.first_position, q.last_position, \
+             EXISTS (SELECT 1 FROM draft_request d WHERE d.request_id = ?1) AS is_step \
+         FROM feed f LEFT JOIN request q ON q.request_id = ?1 WHERE f.only_row = 1",
     )
     .bind(request.id.as_str())
     .fetch_optional(&mut **tx)
     .await?;
-    let Some((digest, first, last)) = row else {
-        return drafts::not_a_step(tx, request).await.map(|()| None);
-    };
+    let row = row.ok_or_else(state::gone)?;
     let place = Place::new("request", &request.id);
-    let (first, last) = (place.position(first)?, place.position(last)?);
-    Ok(Some(repeated(request, place.digest(&digest)?, first, last)?))
+    match (&row.digest, row.first_position, row.last_position) {
+        (Some(digest), Some(first), Some(last)) => {
+            let (first, last) = (place.position(first)?, place.position(last)?);
+            Ok(Turn::Answered(repeated(request, place.digest(digest)?, first, last)?))
+        }
+        _ if row.is_step => Err(HubError::RequestIdReused(request.id.clone()).into()),
+        _ => Ok(Turn::After(state::place().position(row.position)?)),
+    }
 }
 
-/// Notes the request, moves the counter and ends the change.
+/// The positions of so many entries after one.
+pub(super) fn span(before: u64, entries: usize) -> Committed {
+    let (first_position, last_position) = (before + 1, before + entries as u64);
+    Committed { first_position, last_position, repeated: false }
+}
+
+const REQUESTS: Insert = Insert {
+    into: "INSERT INTO request (request_id, digest, first_position, last_position) ",
+    columns: 4,
+    rest: "",
+};
+
+/// Carries a change out, notes its request, moves the counter and ends it.
 pub(super) async fn finish(
     mut tx: Tx,
+    mut change: Batch,
     request: &Request,
     committed: Committed,
 ) -> Result<Committed, Fault> {
     let Committed { first_position, last_position, .. } = committed;
-    sqlx::query(
-        "INSERT INTO request (request_id, digest, first_position, last_position) \
-         VALUES (?1, ?2, ?3, ?4)",
-    )
-    .bind(request.id.as_str())
-    .bind(&request.digest.0[..])
-    .bind(sql(first_position))
-    .bind(sql(last_position))
-    .execute(&mut *tx)
-    .await?;
-    state::advance(&mut tx, first_position - 1, last_position).await?;
+    change.insert(REQUESTS, [request], |row, request| {
+        row.push_bind(request.id.as_str());
+        row.push_bind(&request.digest.0[..]);
+        row.push_bind(sql(first_position));
+        row.push_bind(sql(last_position));
+    });
+    state::advance(&mut tx, change, first_position - 1, last_position).await?;
     tx.commit().await?;
     Ok(committed)
 }
 
-/// Appends an entry, with whom it addresses and which documents it concerns.
-pub(super) async fn entry(
-    tx: &mut Tx,
-    entry: &NewEntry<'_>,
-    commit_last: u64,
-) -> Result<(), Fault> {
-    sqlx::query(
-        "INSERT INTO entry \
-         (position, commit_last, recorded_at, kind, release_id, part, body_digest, body, signatures) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
-    )
-    .bind(sql(entry.position))
-    .bind(sql(commit_last))
-    .bind(entry.recorded_at.0)
-    .bind(entry.kind.as_str())
-    .bind(entry.part.map(|(release, _)| release.as_str()))
-    .bind(entry.part.map(|(_, part)| part))
-    .bind(&entry.body.digest.0[..])
-    .bind(&entry.body.bytes[..])
-    .bind(signatures_to_bytes(&entry.body.signatures))
-    .execute(&mut **tx)
-    .await?;
-    insert_facts(tx, entry).await
+const ENTRIES: Insert = Insert {
+    into: "INSERT INTO entry \
+        (position, commit_last, recorded_at, kind, release_id, part, body_digest, body, signatures) ",
+    columns: 9,
+    rest: "",
+};
+
+/// Appends entries, with whom they address and which documents they concern.
+pub(super) fn entries(change: &mut Batch, entries: &[NewEntry<'_>], commit_last: u64) {
+    change.insert(ENTRIES, entries, |row, entry| {
+        row.push_bind(sql(entry.position));
+        row.push_bind(sql(commit_last));
+        row.push_bind(entry.recorded_at.0);
+        row.push_bind(entry.kind.as_str());
+        row.push_bind(entry.part.map(|(release, _)| release.as_str()));
+        row.push_bind(entry.part.map(|(_, part)| part));
+        row.push_bind(&entry.body.digest.0[..]);
+        row.push_bind(&entry.body.bytes[..]);
+        row.push_bind(signatures_to_bytes(&entry.body.signatures));
+    });
+    facts(change, entries);
 }
 
 fn addressees(audience: &Audience) -> Vec<(&'static str, &str)> {
@@ -107,19 +131,21 @@ const ADDRESSEES: Insert =
 const DOCUMENTS: Insert =
     Insert { into: "INSERT INTO entry_document (kind, id, position) ", columns: 3, rest: "" };
 
-async fn insert_facts(tx: &mut Tx, entry: &NewEntry<'_>) -> Result<(), Fault> {
-    let position = sql(entry.position);
-    let rows = many::rows(ADDRESSEES, addressees(entry.audience), |row, (scope, name)| {
+fn facts(change: &mut Batch, entries: &[NewEntry<'_>]) {
+    let addressed = entries.iter().flat_map(|entry| {
+        addressees(entry.audience).into_iter().map(|one| (one, sql(entry.position)))
+    });
+    change.insert(ADDRESSEES, addressed, |row, ((scope, name), position)| {
         row.push_bind(scope);
         row.push_bind(name);
         row.push_bind(position);
     });
-    many::insert(tx, rows).await?;
-    let rows = many::rows(DOCUMENTS, &entry.documents, |row, key| {
+    let concerned = entries
+        .iter()
+        .flat_map(|entry| entry.documents.iter().map(|document| (document, sql(entry.position))));
+    change.insert(DOCUMENTS, concerned, |row, (key, position)| {
         row.push_bind(key.kind.as_str());
         row.push_bind(key.id.as_str());
         row.push_bind(position);
     });
-    many::insert(tx, rows).await?;
-    Ok(())
 }

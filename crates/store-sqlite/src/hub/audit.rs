@@ -9,6 +9,7 @@ use chablon_store::{Act, Actor, AuditEntry, AuditLog, AuditRecord, HubError};
 use super::{Fault, SqliteHub};
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
+use crate::many::{Batch, Insert};
 use crate::values::{Place, sql};
 
 #[derive(sqlx::FromRow)]
@@ -65,19 +66,28 @@ async fn list(
     Ok(rows.into_iter().map(AuditRow::value).collect::<Result<_, _>>()?)
 }
 
-/// Notes a change in its own transaction. There is one writer, so the numbers have no gaps.
+const RECORDS: Insert = Insert {
+    into: "INSERT INTO audit (number, at, by_name, role, act, subject, detail) ",
+    columns: 7,
+    rest: "",
+};
+
+/// Notes a change among its statements. There is one writer, so the numbers have no gaps.
+pub(super) fn noted(change: &mut Batch, record: &AuditRecord) {
+    change.insert(RECORDS, [record], |row, record| {
+        row.push("(SELECT coalesce(max(number), 0) + 1 FROM audit)");
+        row.push_bind(record.at.0);
+        row.push_bind(&record.by.name);
+        row.push_bind(record.by.role.map(Role::as_str));
+        row.push_bind(record.act.as_str());
+        row.push_bind(&record.subject);
+        row.push_bind(&record.detail);
+    });
+}
+
+/// Notes a change in its own transaction.
 pub(super) async fn note(tx: &mut Tx, record: &AuditRecord) -> Result<(), Fault> {
-    sqlx::query(
-        "INSERT INTO audit (number, at, by_name, role, act, subject, detail) \
-         SELECT coalesce(max(number), 0) + 1, ?1, ?2, ?3, ?4, ?5, ?6 FROM audit",
-    )
-    .bind(record.at.0)
-    .bind(&record.by.name)
-    .bind(record.by.role.map(Role::as_str))
-    .bind(record.act.as_str())
-    .bind(&record.subject)
-    .bind(&record.detail)
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
+    let mut change = Batch::default();
+    noted(&mut change, record);
+    Ok(change.execute(tx).await?)
 }

@@ -12,7 +12,7 @@ pub(super) async fn compact(
     compaction: &Compaction,
 ) -> Result<FeedState, Fault> {
     let mut tx = database.write().await?;
-    let before = state::read(&mut tx).await?;
+    let before = state::read(&mut *tx).await?;
     check_compaction(compaction, &before)?;
     // All at once: no index leads from positions to these rows.
     sqlx::query(

@@ -8,11 +8,12 @@ use chablon_store::{
     AskCommit, Committed, DecisionCommit, EntryKind, FeedEntry, Frozen, HubError, StoredDeviation,
 };
 
-use super::append::{NewEntry, answered, entry, finish, span};
+use super::append::{NewEntry, Turn, entries, finish, span, turn};
 use super::withdraw::was_recorded;
 use super::{Fault, audit, release, sites};
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
+use crate::many::Batch;
 use crate::values::{Place, sql};
 
 /// A deviation with its last decision, where there is one.
@@ -118,14 +119,15 @@ pub(super) async fn decide(
     commit: &DecisionCommit,
 ) -> Result<Committed, Fault> {
     let mut tx = database.write().await?;
-    if let Some(before) = answered(&mut tx, &commit.request).await? {
-        return Ok(before);
-    }
+    let before = match turn(&mut tx, &commit.request).await? {
+        Turn::Answered(answer) => return Ok(answer),
+        Turn::After(position) => position,
+    };
     let id = &commit.deviation.id;
     let recorded = was_recorded(&mut tx, &commit.deviation.based_on.key, &commit.body).await?;
     let known = row(&mut tx, id).await?.map(|row| row.known(recorded)).transpose()?;
     fits_decision(commit, known)?;
-    let committed = span(&mut tx, 1).await?;
+    let committed = span(before, 1);
     let new = NewEntry {
         position: committed.first_position,
         recorded_at: commit.at,
@@ -135,14 +137,14 @@ pub(super) async fn decide(
         documents: vec![&commit.deviation.based_on.key],
         body: &commit.body,
     };
-    entry(&mut tx, &new, committed.last_position).await?;
-    sqlx::query("UPDATE deviation SET decided = ?2 WHERE id = ?1")
-        .bind(id.as_str())
-        .bind(sql(committed.first_position))
-        .execute(&mut *tx)
-        .await?;
-    audit::note(&mut tx, &commit.record()).await?;
-    finish(tx, &commit.request, committed).await
+    let mut change = Batch::default();
+    entries(&mut change, &[new], committed.last_position);
+    change.then(|statement| {
+        statement.push("UPDATE deviation SET decided = ").push_bind(sql(committed.first_position));
+        statement.push(" WHERE id = ").push_bind(id.as_str());
+    });
+    audit::noted(&mut change, &commit.record());
+    finish(tx, change, &commit.request, committed).await
 }
 
 pub(super) async fn one(

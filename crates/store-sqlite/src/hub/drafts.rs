@@ -135,16 +135,6 @@ async fn taken(tx: &mut Tx, request: &Request) -> Result<bool, Fault> {
     Ok(true)
 }
 
-/// Refuses a release under the name of a step's request.
-pub(super) async fn not_a_step(tx: &mut Tx, request: &Request) -> Result<(), Fault> {
-    let taken: bool =
-        sqlx::query_scalar("SELECT EXISTS (SELECT 1 FROM draft_request WHERE request_id = ?1)")
-            .bind(request.id.as_str())
-            .fetch_one(&mut **tx)
-            .await?;
-    if taken { Err(HubError::RequestIdReused(request.id.clone()).into()) } else { Ok(()) }
-}
-
 /// Writes a draft with its last event, which is new, and what it holds where that is new.
 async fn write(tx: &mut Tx, draft: &Draft, content: Option<&Frozen>) -> Result<(), Fault> {
     match content {

@@ -68,7 +68,7 @@ pub(super) async fn page(
 ) -> Result<Page, Fault> {
     let mut tx = database.read().await?;
     let token = token(&mut tx, view).await?;
-    let state = state::read(&mut tx).await?;
+    let state = state::read(&mut *tx).await?;
     let entries = list(&mut tx, view, after, limit).await?;
     let end = entries.last().map_or(after, |entry| entry.position);
     let more = any_after(&mut tx, view, end).await?;

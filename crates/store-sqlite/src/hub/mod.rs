@@ -96,8 +96,7 @@ impl SqliteHub {
 #[async_trait]
 impl HubStore for SqliteHub {
     async fn state(&self) -> Result<FeedState, HubError> {
-        let mut tx = self.database.read().await.map_err(Fault::from)?;
-        Ok(state::read(&mut tx).await?)
+        Ok(state::state(&self.database).await?)
     }
 
     async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {

@@ -1,14 +1,16 @@
 //! Releases.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 
-use chablon_model::{Digest, DocumentKey, ReleaseId, RevisionRef};
+use chablon_model::{Digest, DocumentKey, RevisionRef};
 use chablon_store::backend::{KnownToRelease, new_revisions};
 use chablon_store::{Committed, EntryKind, NewPart, ReleaseCommit};
 
-use super::append::{NewEntry, answered, entry, finish, span};
+use super::append::{NewEntry, Turn, entries, finish, span, turn};
 use super::{Fault, audit, drafts, revisions, sites};
 use crate::database::{Database, Tx};
+use crate::fault::Damage;
+use crate::many::{Batch, Insert};
 use crate::values::{Place, ReferenceRow, json, sql};
 
 pub(super) async fn release(
@@ -16,46 +18,80 @@ pub(super) async fn release(
     commit: ReleaseCommit,
 ) -> Result<Committed, Fault> {
     let mut tx = database.write().await?;
-    if let Some(before) = answered(&mut tx, &commit.request).await? {
-        return Ok(before);
-    }
+    let before = match turn(&mut tx, &commit.request).await? {
+        Turn::Answered(answer) => return Ok(answer),
+        Turn::After(position) => position,
+    };
     // Whoever comes second to a draft hears that, and not which of its revisions are there by now.
     drafts::release(&mut tx, &commit).await?;
     let known = known(&mut tx, &commit).await?;
-    revisions::insert(&mut tx, &new_revisions(&commit, known)?).await?;
-    let committed = span(&mut tx, commit.parts.len()).await?;
-    for (position, part) in (committed.first_position..).zip(&commit.parts) {
-        insert_part(&mut tx, &commit, part, position, committed.last_position).await?;
-    }
-    sites::follow_release(&mut tx, committed).await?;
-    audit::note(&mut tx, &commit.record()).await?;
-    finish(tx, &commit.request, committed).await
+    let mut change = Batch::default();
+    revisions::insert(&mut change, &new_revisions(&commit, known)?);
+    let committed = span(before, commit.parts.len());
+    insert_parts(&mut change, &commit, committed);
+    sites::follow_release(&mut change, &commit.parts);
+    audit::noted(&mut change, &commit.record());
+    finish(tx, change, &commit.request, committed).await
 }
+
+/// What [`KnownToRelease`] has, in one row: a row for each revision would take longer.
+#[derive(sqlx::FromRow)]
+struct KnownRow {
+    release_exists: bool,
+    /// A line for each revision: `recipe/custard 3`, a space, and the digest in hexadecimal digits.
+    held: Option<String>,
+    /// A line for each document: `recipe/custard 3`.
+    heads: Option<String>,
+}
+
+const KNOWN: &str = "SELECT \
+    EXISTS (SELECT 1 FROM entry WHERE release_id = ?1) AS release_exists, \
+    (SELECT group_concat(r.kind || '/' || r.id || ' ' || r.number || ' ' || lower(hex(r.digest)), char(10)) \
+     FROM json_each(?2) asked JOIN revision r ON r.digest = unhex(asked.value)) AS held, \
+    (SELECT group_concat(asked.value || ' ' || latest.number, char(10)) \
+     FROM json_each(?3) asked JOIN revision latest \
+     ON latest.kind = substr(asked.value, 1, instr(asked.value, '/') - 1) \
+     AND latest.id = substr(asked.value, instr(asked.value, '/') + 1) \
+     AND latest.number = (SELECT max(m.number) FROM revision m \
+         WHERE m.kind = latest.kind AND m.id = latest.id)) AS heads";
 
 async fn known(tx: &mut Tx, commit: &ReleaseCommit) -> Result<KnownToRelease, Fault> {
-    let mut heads = BTreeMap::new();
-    for key in KnownToRelease::documents(commit) {
-        if let Some(number) = latest(tx, key).await? {
-            heads.insert(key.clone(), number);
-        }
-    }
-    let held = held(tx, KnownToRelease::digests(commit)).await?;
-    let mut release_exists = false;
-    for part in &commit.parts {
-        release_exists |= exists(tx, &part.manifest.release).await?;
-    }
-    Ok(KnownToRelease { heads, held, release_exists })
+    let documents = KnownToRelease::documents(commit).into_iter();
+    let documents: Vec<String> = documents.map(|key| format!("\"{key}\"")).collect();
+    let release = commit.parts.first().map(|part| part.manifest.release.as_str());
+    let row: KnownRow = sqlx::query_as(KNOWN)
+        .bind(release)
+        .bind(json(KnownToRelease::digests(commit)))
+        .bind(format!("[{}]", documents.join(",")))
+        .fetch_one(&mut **tx)
+        .await?;
+    Ok(row.value()?)
 }
 
-async fn latest(tx: &mut Tx, key: &DocumentKey) -> Result<Option<u32>, Fault> {
-    let number: Option<i64> =
-        sqlx::query_scalar("SELECT max(number) FROM revision WHERE kind = ?1 AND id = ?2")
-            .bind(key.kind.as_str())
-            .bind(key.id.as_str())
-            .fetch_one(&mut **tx)
-            .await?;
-    let odd = |error| Place::new("revision", key).damage(error);
-    Ok(number.map(u32::try_from).transpose().map_err(odd)?)
+impl KnownRow {
+    fn value(&self) -> Result<KnownToRelease, Damage> {
+        let held = self.held.iter().flat_map(|list| list.lines()).map(reference);
+        let held = held.map(|one| one.map(|one| (one.digest, one)));
+        let heads = self.heads.iter().flat_map(|list| list.lines()).map(numbered);
+        Ok(KnownToRelease {
+            heads: heads.collect::<Result<_, _>>()?,
+            held: held.collect::<Result<_, _>>()?,
+            release_exists: self.release_exists,
+        })
+    }
+}
+
+fn reference(line: &str) -> Result<RevisionRef, Damage> {
+    let place = Place::new("revision", &line);
+    let (document, digest) = line.rsplit_once(' ').ok_or_else(|| place.damage("it is cut"))?;
+    let (key, number) = numbered(document)?;
+    Ok(RevisionRef { key, number, digest: place.id(digest)? })
+}
+
+fn numbered(line: &str) -> Result<(DocumentKey, u32), Damage> {
+    let place = Place::new("revision", &line);
+    let (key, number) = line.split_once(' ').ok_or_else(|| place.damage("it is cut"))?;
+    Ok((place.id(key)?, place.id(number)?))
 }
 
 /// Those of some revisions that are stored.
@@ -74,22 +110,12 @@ pub(super) async fn held(
     Ok(references.into_iter().map(|reference| (reference.digest, reference)).collect())
 }
 
-async fn exists(tx: &mut Tx, release: &ReleaseId) -> Result<bool, Fault> {
-    let found = sqlx::query_scalar("SELECT EXISTS (SELECT 1 FROM entry WHERE release_id = ?1)")
-        .bind(release.as_str())
-        .fetch_one(&mut **tx)
-        .await?;
-    Ok(found)
-}
+const ITEMS: Insert =
+    Insert { into: "INSERT INTO entry_item (revision, position) ", columns: 2, rest: "" };
 
-async fn insert_part(
-    tx: &mut Tx,
-    commit: &ReleaseCommit,
-    NewPart { manifest, body }: &NewPart,
-    position: u64,
-    commit_last: u64,
-) -> Result<(), Fault> {
-    let new = NewEntry {
+fn insert_parts(change: &mut Batch, commit: &ReleaseCommit, committed: Committed) {
+    let placed = (committed.first_position..).zip(&commit.parts);
+    let new = placed.clone().map(|(position, NewPart { manifest, body })| NewEntry {
         position,
         recorded_at: commit.at,
         kind: EntryKind::Release,
@@ -97,14 +123,13 @@ async fn insert_part(
         audience: &manifest.audience,
         documents: manifest.items.iter().map(|item| &item.key).collect(),
         body,
-    };
-    entry(tx, &new, commit_last).await?;
-    for item in &manifest.items {
-        sqlx::query("INSERT INTO entry_item (revision, position) VALUES (?1, ?2)")
-            .bind(&item.digest.0[..])
-            .bind(sql(position))
-            .execute(&mut **tx)
-            .await?;
-    }
-    Ok(())
+    });
+    entries(change, &new.collect::<Vec<_>>(), committed.last_position);
+    let items = placed.flat_map(|(position, part)| {
+        part.manifest.items.iter().map(move |item| (&item.digest, position))
+    });
+    change.insert(ITEMS, items, |row, (revision, position)| {
+        row.push_bind(&revision.0[..]);
+        row.push_bind(sql(position));
+    });
 }

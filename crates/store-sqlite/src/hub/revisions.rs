@@ -6,9 +6,9 @@ use chablon_model::{Digest, DocumentKey, RevisionRef, View, Visibility};
 use chablon_store::{Head, NewRevision, StoredRevision};
 
 use super::Fault;
-use crate::database::{Database, Tx};
+use crate::database::Database;
 use crate::fault::Damage;
-use crate::many::{self, Insert};
+use crate::many::{Batch, Insert};
 use crate::values::{Place, ReferenceRow, json};
 
 #[derive(sqlx::FromRow)]
@@ -60,8 +60,8 @@ const GROUPS: Insert =
     Insert { into: "INSERT INTO site_group (revision, group_name) ", columns: 2, rest: "" };
 
 /// Stores revisions. What they use may be among them in any order, so the pins come afterwards.
-pub(super) async fn insert(tx: &mut Tx, revisions: &[&NewRevision]) -> Result<(), Fault> {
-    let rows = many::rows(REVISIONS, revisions, |row, revision| {
+pub(super) fn insert(change: &mut Batch, revisions: &[&NewRevision]) {
+    change.insert(REVISIONS, revisions, |row, revision| {
         let RevisionRef { key, number, digest } = &revision.reference;
         row.push_bind(&digest.0[..]);
         row.push_bind(key.kind.as_str());
@@ -70,9 +70,8 @@ pub(super) async fn insert(tx: &mut Tx, revisions: &[&NewRevision]) -> Result<()
         row.push_bind(only_site(revision));
         row.push_bind(&revision.bytes[..]);
     });
-    many::insert(tx, rows).await?;
-    insert_pins(tx, revisions).await?;
-    insert_groups(tx, revisions).await
+    insert_pins(change, revisions);
+    insert_groups(change, revisions);
 }
 
 fn only_site(revision: &NewRevision) -> Option<&str> {
@@ -82,28 +81,24 @@ fn only_site(revision: &NewRevision) -> Option<&str> {
     }
 }
 
-async fn insert_pins(tx: &mut Tx, revisions: &[&NewRevision]) -> Result<(), Fault> {
+fn insert_pins(change: &mut Batch, revisions: &[&NewRevision]) {
     let pins = revisions.iter().flat_map(|NewRevision { reference, pins, .. }| {
         pins.iter().map(|pin| (&reference.digest, &pin.digest))
     });
-    let rows = many::rows(PINS, pins, |row, (from, to)| {
+    change.insert(PINS, pins, |row, (from, to)| {
         row.push_bind(&from.0[..]);
         row.push_bind(&to.0[..]);
     });
-    many::insert(tx, rows).await?;
-    Ok(())
 }
 
-async fn insert_groups(tx: &mut Tx, revisions: &[&NewRevision]) -> Result<(), Fault> {
+fn insert_groups(change: &mut Batch, revisions: &[&NewRevision]) {
     let groups = revisions.iter().flat_map(|NewRevision { reference, site_groups, .. }| {
         site_groups.iter().flatten().map(|group| (&reference.digest, group.as_str()))
     });
-    let rows = many::rows(GROUPS, groups, |row, (digest, group)| {
+    change.insert(GROUPS, groups, |row, (digest, group)| {
         row.push_bind(&digest.0[..]);
         row.push_bind(group);
     });
-    many::insert(tx, rows).await?;
-    Ok(())
 }
 
 pub(super) async fn heads(

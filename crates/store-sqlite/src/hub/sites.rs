@@ -1,12 +1,15 @@
 //! Sites.
 
-use chablon_model::{RevisionRef, SiteId};
-use chablon_store::{Committed, SiteRecord};
+use std::collections::BTreeMap;
+
+use chablon_model::{Digest, DocumentKind, RevisionRef, SiteId};
+use chablon_store::{NewPart, SiteRecord};
 
 use super::Fault;
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
-use crate::values::{Place, ReferenceRow, sql};
+use crate::many::{Batch, Insert};
+use crate::values::{Place, ReferenceRow};
 
 #[derive(sqlx::FromRow)]
 struct SiteRow {
@@ -51,19 +54,22 @@ pub(super) async fn sites(database: &Database) -> Result<Vec<SiteRecord>, Fault>
     Ok(rows.iter().map(SiteRow::value).collect::<Result<_, _>>()?)
 }
 
+const SITES_BY_RELEASE: Insert = Insert {
+    into: "INSERT INTO site (site, revision) ",
+    columns: 2,
+    rest: " ON CONFLICT (site) DO UPDATE SET revision = excluded.revision",
+};
+
 /// The site documents of a release count from now on; of two of one site, the later part's.
-pub(super) async fn follow_release(tx: &mut Tx, committed: Committed) -> Result<(), Fault> {
-    sqlx::query(
-        "INSERT INTO site (site, revision) \
-         SELECT r.id, r.digest FROM entry_item i JOIN revision r ON r.digest = i.revision \
-         WHERE i.position BETWEEN ?1 AND ?2 AND r.kind = 'site' ORDER BY i.position \
-         ON CONFLICT (site) DO UPDATE SET revision = excluded.revision",
-    )
-    .bind(sql(committed.first_position))
-    .bind(sql(committed.last_position))
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
+pub(super) fn follow_release(change: &mut Batch, parts: &[NewPart]) {
+    let items = parts.iter().flat_map(|part| &part.manifest.items);
+    let documents = items.filter(|item| item.key.kind == DocumentKind::Site);
+    let last: BTreeMap<&str, &Digest> =
+        documents.map(|item| (item.key.id.as_str(), &item.digest)).collect();
+    change.insert(SITES_BY_RELEASE, last, |row, (site, revision)| {
+        row.push_bind(site);
+        row.push_bind(&revision.0[..]);
+    });
 }
 
 /// Where the withdrawn revision counts, the one gone back to counts from now on.

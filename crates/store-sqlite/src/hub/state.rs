@@ -1,11 +1,13 @@
 //! The epoch and the counter.
 
 use chablon_store::{Epoch, FeedState};
-use sqlx::SqliteConnection;
+use sqlx::SqliteExecutor;
 
 use super::Fault;
-use crate::database::Database;
-use crate::values::Place;
+use crate::database::{Database, Tx};
+use crate::fault::Damage;
+use crate::many::Batch;
+use crate::values::{Place, sql};
 
 /// Where the feed stands; a new store begins at 0 under a new epoch.
 pub(super) async fn begin(
@@ -13,19 +15,23 @@ pub(super) async fn begin(
     new_epoch: impl FnOnce() -> Epoch,
 ) -> Result<FeedState, Fault> {
     let mut tx = database.write().await?;
-    if find(&mut tx).await?.is_none() {
+    if find(&mut *tx).await?.is_none() {
         sqlx::query("INSERT INTO feed (only_row, epoch, position) VALUES (1, ?1, 0)")
             .bind(new_epoch().as_str())
             .execute(&mut *tx)
             .await?;
     }
-    let state = read(&mut tx).await?;
+    let state = read(&mut *tx).await?;
     tx.commit().await?;
     Ok(state)
 }
 
-pub(super) async fn read(connection: &mut SqliteConnection) -> Result<FeedState, Fault> {
-    let found = find(connection).await?.ok_or_else(|| place().damage("it is gone"))?;
+pub(super) async fn state(database: &Database) -> Result<FeedState, Fault> {
+    read(database.readers()).await
+}
+
+pub(super) async fn read(executor: impl SqliteExecutor<'_>) -> Result<FeedState, Fault> {
+    let found = find(executor).await?.ok_or_else(gone)?;
     let (epoch, position, oldest) = found;
     Ok(FeedState {
         epoch: place().id(&epoch)?,
@@ -43,32 +49,37 @@ pub(super) async fn renew_epoch(database: &Database, epoch: &Epoch) -> Result<()
     Ok(tx.commit().await?)
 }
 
-/// Moves the counter. Nothing comes after this but the commit: positions become readable with it,
-/// and on a database with several writers all the others wait from here on.
+/// Carries a change out and moves the counter. Nothing comes after this but the commit: positions become
+/// readable with it, and on a database with several writers all the others wait from here on.
 pub(super) async fn advance(
-    connection: &mut SqliteConnection,
+    tx: &mut Tx,
+    mut change: Batch,
     from: u64,
     to: u64,
 ) -> Result<(), Fault> {
-    let moved = sqlx::query("UPDATE feed SET position = ?2 WHERE only_row = 1 AND position = ?1")
-        .bind(crate::values::sql(from))
-        .bind(crate::values::sql(to))
-        .execute(connection)
-        .await?;
-    match moved.rows_affected() {
-        1 => Ok(()),
-        _ => Err(place().damage("the counter moved under a writer's lock").into()),
+    change.then(|statement| {
+        statement.push("UPDATE feed SET position = ").push_bind(sql(to));
+        statement.push(" WHERE only_row = 1 AND position = ").push_bind(sql(from));
+        statement.push(" RETURNING position");
+    });
+    match change.fetch(tx).await? {
+        Some(_) => Ok(()),
+        None => Err(place().damage("the counter moved under a writer's lock").into()),
     }
 }
 
 async fn find(
-    connection: &mut SqliteConnection,
+    executor: impl SqliteExecutor<'_>,
 ) -> Result<Option<(String, i64, i64)>, sqlx::Error> {
     sqlx::query_as("SELECT epoch, position, oldest FROM feed WHERE only_row = 1")
-        .fetch_optional(connection)
+        .fetch_optional(executor)
         .await
 }
 
-fn place() -> Place<'static> {
+pub(super) fn gone() -> Damage {
+    place().damage("it is gone")
+}
+
+pub(super) fn place() -> Place<'static> {
     Place::new("feed", &1)
 }

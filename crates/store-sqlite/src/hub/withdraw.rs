@@ -4,24 +4,26 @@ use chablon_model::{DocumentKey, NextStep, RevisionRef, Withdrawal};
 use chablon_store::backend::{KnownToWithdraw, fits_withdrawal};
 use chablon_store::{Committed, EntryKind, Frozen, WithdrawalCommit};
 
-use super::append::{NewEntry, answered, entry, finish, span};
+use super::append::{NewEntry, Turn, entries, finish, span, turn};
 use super::{Fault, audit, release, sites};
 use crate::database::{Database, Tx};
+use crate::many::Batch;
 
 pub(super) async fn withdraw(
     database: &Database,
     commit: WithdrawalCommit,
 ) -> Result<Committed, Fault> {
     let mut tx = database.write().await?;
-    if let Some(before) = answered(&mut tx, &commit.request).await? {
-        return Ok(before);
-    }
+    let before = match turn(&mut tx, &commit.request).await? {
+        Turn::Answered(answer) => return Ok(answer),
+        Turn::After(position) => position,
+    };
     let Withdrawal { revision, next, audience, .. } = &commit.withdrawal;
     fits_withdrawal(&commit.withdrawal, known(&mut tx, &commit).await?)?;
     if let NextStep::GoBackTo(target) = next {
         sites::follow_withdrawal(&mut tx, revision, target).await?;
     }
-    let committed = span(&mut tx, 1).await?;
+    let committed = span(before, 1);
     let new = NewEntry {
         position: committed.first_position,
         recorded_at: commit.at,
@@ -31,9 +33,10 @@ pub(super) async fn withdraw(
         documents: vec![&revision.key],
         body: &commit.body,
     };
-    entry(&mut tx, &new, committed.last_position).await?;
-    audit::note(&mut tx, &commit.record()).await?;
-    finish(tx, &commit.request, committed).await
+    let mut change = Batch::default();
+    entries(&mut change, &[new], committed.last_position);
+    audit::noted(&mut change, &commit.record());
+    finish(tx, change, &commit.request, committed).await
 }
 
 async fn known(tx: &mut Tx, commit: &WithdrawalCommit) -> Result<KnownToWithdraw, Fault> {
