@@ -20,6 +20,16 @@ pub(crate) fn json(digests: impl IntoIterator<Item = Digest>) -> String {
     format!("[{}]", quoted.join(","))
 }
 
+/// Digests as they stand in a row, one after the other.
+pub(crate) fn to_bytes(digests: impl IntoIterator<Item = Digest>) -> Vec<u8> {
+    digests.into_iter().flat_map(|digest| digest.0).collect()
+}
+
+/// The digests that stand in a row.
+pub(crate) fn digests_of(place: Place<'_>, bytes: &[u8]) -> Result<Vec<Digest>, Damage> {
+    bytes.chunks(32).map(|digest| place.digest(digest)).collect()
+}
+
 /// The revisions of a list and all that they use, directly or not.
 pub(crate) const CLOSURE: &str = "WITH RECURSIVE reached (digest) AS ( \
          SELECT unhex(value) FROM json_each(?1) \

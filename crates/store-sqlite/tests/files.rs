@@ -5,7 +5,7 @@ use std::num::NonZeroU32;
 use std::path::Path;
 use std::sync::Arc;
 
-use chablon_model::{Audience, EntryBody, Manifest, Moment, RevisionRef, View, Visibility};
+use chablon_model::{Audience, Digest, EntryBody, Manifest, Moment, RevisionRef, View, Visibility};
 use chablon_store::{
     Actor, CatchUp, Cursor, Epoch, Frozen, HubError, HubStore, Identity, NewEntry, NewHeldRevision,
     NewPart, NewRevision, ReleaseCommit, ReplicaError, ReplicaStore, Request, digest_of,
@@ -218,13 +218,15 @@ async fn a_hub_of_the_first_version_is_brought_up_to_date_with_all_it_holds() {
     assert_eq!(hub.acks(&filter).await.unwrap().len(), 1);
     assert_eq!(hub.release(release("pear", 2)).await.unwrap().first_position, 2);
     hub.close().await;
-    let options = SqliteConnectOptions::new().filename(&path);
+    assert_eq!(broken_references(&path).await, [""; 0]);
+}
+
+/// The tables with rows that refer to what isn't there.
+async fn broken_references(path: &Path) -> Vec<String> {
+    let options = SqliteConnectOptions::new().filename(path);
     let mut connection = SqliteConnection::connect_with(&options).await.unwrap();
-    let broken: Vec<(String,)> = sqlx::query_as("SELECT \"table\" FROM pragma_foreign_key_check")
-        .fetch_all(&mut connection)
-        .await
-        .unwrap();
-    assert_eq!(broken, []);
+    let broken = sqlx::query_scalar("SELECT \"table\" FROM pragma_foreign_key_check");
+    broken.fetch_all(&mut connection).await.unwrap()
 }
 
 #[tokio::test]
@@ -235,6 +237,10 @@ async fn a_kitchen_of_the_first_version_is_brought_up_to_date_with_all_it_holds(
     sqlx::raw_sql(
         "INSERT INTO replica VALUES (1, 'harbour', 1, 2, 'first', zeroblob(32), 1); \
          INSERT INTO revision VALUES (zeroblob(32), 'recipe', 'pear', 1, x'01'); \
+         INSERT INTO pin SELECT zeroblob(32), unhex(replace(hex(zeroblob(32)), '00', byte)) \
+         FROM (SELECT '22' AS byte UNION SELECT '11'); \
+         INSERT INTO revision SELECT unhex(replace(hex(digest), '00', '22')), 'recipe', 'honey', 1, \
+         x'02' FROM revision; \
          INSERT INTO entry VALUES (1, 0, 7, 'release', zeroblob(32), x'02'); \
          INSERT INTO entry_need VALUES (1, zeroblob(32)); \
          INSERT INTO entry_document VALUES ('recipe', 'pear', 1); \
@@ -249,7 +255,12 @@ async fn a_kitchen_of_the_first_version_is_brought_up_to_date_with_all_it_holds(
     assert_eq!(replica.entries().await.unwrap().len(), 1);
     assert_eq!(replica.outbox(10).await.unwrap().len(), 1);
     assert_eq!(replica.cursor().await.unwrap().map(|cursor| cursor.position), Some(1));
+    let pear = [Digest([0; 32])];
+    assert_eq!(replica.missing(&pear).await.unwrap(), [Digest([0x11; 32])]);
+    let held = replica.closure(&pear).await.unwrap();
+    assert_eq!(held.iter().map(|one| one.digest.0[0]).collect::<Vec<_>>(), [0x22, 0]);
     replica.close().await;
+    assert_eq!(broken_references(&path).await, [""; 0]);
 }
 
 #[tokio::test]

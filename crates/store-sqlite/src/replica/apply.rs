@@ -6,11 +6,16 @@ use chablon_model::Digest;
 use chablon_store::CatchUp;
 use chablon_store::backend::Held;
 
+use super::reach::Pins;
 use super::{Fault, entries, identity, outbox, trust};
 use crate::database::{Database, Tx};
 use crate::values::{Place, sql};
 
-pub(super) async fn apply(database: &Database, catch_up: &CatchUp) -> Result<(), Fault> {
+pub(super) async fn apply(
+    database: &Database,
+    pins: &Pins,
+    catch_up: &CatchUp,
+) -> Result<(), Fault> {
     let mut tx = database.write().await?;
     identity::enrolled(&mut tx).await?;
     let first = catch_up.entries.first().map_or(u64::MAX, |entry| entry.position);
@@ -19,7 +24,7 @@ pub(super) async fn apply(database: &Database, catch_up: &CatchUp) -> Result<(),
         last_position: last_position(&mut tx).await?,
         bodies: bodies(&mut tx, first).await?,
     };
-    entries::insert(&mut tx, &held.new_entries(catch_up)?).await?;
+    entries::insert(&mut tx, pins, &held.new_entries(catch_up)?).await?;
     outbox::speak(&mut tx, &catch_up.said).await?;
     trust::vouched(&mut tx, held.cursor.as_ref(), catch_up).await?;
     identity::set_cursor(&mut tx, &held.cursor_after(catch_up)).await?;

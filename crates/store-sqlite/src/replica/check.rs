@@ -4,11 +4,12 @@ use chablon_store::backend::{changed_revision, check_stored, lost_revision};
 use chablon_store::{Frozen, HeldRevision, Integrity};
 use sqlx::Row;
 
+use super::reach::Pins;
 use super::revisions::HeldRow;
 use super::{Fault, entries, identity};
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
-use crate::values::Place;
+use crate::values::{Place, digests_of};
 
 /// How many revisions are read at once: each may have a mebibyte.
 const AT_ONCE: u32 = 16;
@@ -59,22 +60,14 @@ async fn check_revisions(tx: &mut Tx) -> Result<u64, Fault> {
 
 /// Whether all that the entries need, directly or not, is held.
 async fn check_needs(tx: &mut Tx) -> Result<(), Fault> {
-    let gone: Option<Vec<u8>> = sqlx::query_scalar(
-        "WITH RECURSIVE reached (digest) AS ( \
-             SELECT revision FROM entry_need \
-             UNION SELECT p.pinned FROM reached JOIN pin p ON p.revision = reached.digest \
-         ) \
-         SELECT digest FROM reached \
-         WHERE NOT EXISTS (SELECT 1 FROM revision r WHERE r.digest = reached.digest) \
-         ORDER BY digest LIMIT 1",
-    )
-    .fetch_optional(&mut **tx)
-    .await?;
-    match gone {
+    let needed: Vec<Vec<u8>> =
+        sqlx::query_scalar("SELECT needs FROM entry").fetch_all(&mut **tx).await?;
+    let digests = |bytes: &Vec<u8>| digests_of(Place::new("entry", &"needs"), bytes);
+    let needed = needed.iter().map(digests).collect::<Result<Vec<_>, _>>()?;
+    // What is at hand was true when it was stored; here the file itself is asked.
+    let reached = Pins::default().reached(tx, needed.into_iter().flatten()).await?;
+    match reached.missing.first() {
         None => Ok(()),
-        Some(bytes) => {
-            let digest = Place::new("entry_need", &"revision").digest(&bytes)?;
-            Err(Damage(lost_revision(&digest)).into())
-        }
+        Some(digest) => Err(Damage(lost_revision(digest)).into()),
     }
 }

@@ -5,10 +5,11 @@ use chablon_store::backend::{documents, needs, signatures_to_bytes};
 use chablon_store::{EntryKind, FeedEntry, NewEntry, ReplicaError};
 use sqlx::{Sqlite, SqliteExecutor};
 
-use super::{Fault, revisions};
+use super::Fault;
+use super::reach::Pins;
 use crate::database::{Database, Tx};
 use crate::many::{self, Insert};
-use crate::values::{EntryRow, sql};
+use crate::values::{EntryRow, sql, to_bytes};
 
 pub(super) async fn entries<'c>(
     executor: impl SqliteExecutor<'c, Database = Sqlite>,
@@ -39,23 +40,23 @@ pub(super) async fn history(
 }
 
 /// Takes entries, if all that they need is held.
-pub(super) async fn insert(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> {
+pub(super) async fn insert(tx: &mut Tx, pins: &Pins, new: &[&NewEntry]) -> Result<(), Fault> {
     let needed = new.iter().flat_map(|entry| needs(&entry.says));
-    let missing = revisions::missing(&mut **tx, needed).await?;
+    let missing = pins.reached(tx, needed).await?.missing;
     if !missing.is_empty() {
         return Err(ReplicaError::Missing(missing).into());
     }
     for entry in new {
         insert_body(tx, entry).await?;
     }
-    insert_facts(tx, new).await
+    insert_documents(tx, new).await
 }
 
 async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
     sqlx::query(
         "INSERT INTO entry \
-         (position, previous_position, recorded_at, kind, body_digest, body, signatures) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+         (position, previous_position, recorded_at, kind, body_digest, body, signatures, needs) \
+         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
     )
     .bind(sql(entry.position))
     .bind(sql(entry.previous_position))
@@ -64,6 +65,7 @@ async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
     .bind(&entry.body.digest.0[..])
     .bind(&entry.body.bytes[..])
     .bind(signatures_to_bytes(&entry.body.signatures))
+    .bind(to_bytes(needs(&entry.says)))
     .execute(&mut **tx)
     .await?;
     Ok(())
@@ -72,10 +74,7 @@ async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
 const DOCUMENTS: Insert =
     Insert { into: "INSERT INTO entry_document (kind, id, position) ", columns: 3, rest: "" };
 
-const NEEDS: Insert =
-    Insert { into: "INSERT INTO entry_need (position, revision) ", columns: 2, rest: "" };
-
-async fn insert_facts(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> {
+async fn insert_documents(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> {
     let all = new
         .iter()
         .flat_map(|entry| documents(&entry.says).into_iter().map(|key| (entry.position, key)));
@@ -85,20 +84,12 @@ async fn insert_facts(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> {
         row.push_bind(sql(position));
     });
     many::insert(tx, rows).await?;
-    let all = new
-        .iter()
-        .flat_map(|entry| needs(&entry.says).into_iter().map(|one| (entry.position, one)));
-    let rows = many::rows(NEEDS, all, |row, (position, digest)| {
-        row.push_bind(sql(position));
-        row.push_bind(&digest.0[..]);
-    });
-    many::insert(tx, rows).await?;
     Ok(())
 }
 
 /// Forgets all entries. Revisions stay.
 pub(super) async fn forget(tx: &mut Tx) -> Result<(), Fault> {
-    for delete in ["DELETE FROM entry_need", "DELETE FROM entry_document", "DELETE FROM entry"] {
+    for delete in ["DELETE FROM entry_document", "DELETE FROM entry"] {
         sqlx::query(delete).execute(&mut **tx).await?;
     }
     Ok(())

@@ -17,9 +17,12 @@ mod check;
 mod entries;
 mod identity;
 mod outbox;
+mod reach;
 mod replace;
 mod revisions;
 mod trust;
+
+use reach::{Pins, Reached};
 
 use crate::database::{Database, in_task};
 
@@ -31,6 +34,7 @@ static MIGRATIONS: Migrator = sqlx::migrate!("../../migrations/sqlite/kitchen");
 #[derive(Debug)]
 pub struct SqliteReplica {
     database: Database,
+    pins: Pins,
 }
 
 impl SqliteReplica {
@@ -42,7 +46,7 @@ impl SqliteReplica {
     pub async fn open(path: &Path) -> Result<Self, ReplicaError> {
         let database = Database::open(path, &MIGRATIONS).await.map_err(Fault::from)?;
         tracing::debug!(path = %path.display(), "opened the kitchen's store");
-        Ok(Self { database })
+        Ok(Self { database, pins: Pins::default() })
     }
 
     /// Removes a store that nobody has open, such as a damaged one, to begin anew in its place.
@@ -73,6 +77,12 @@ impl SqliteReplica {
     {
         let done = in_task(change(self.database.clone())).await.map_err(Fault::from)?;
         Ok(done?)
+    }
+
+    /// Revisions never go away, so the steps needn't see one moment.
+    async fn reached(&self, digests: &[Digest]) -> Result<Reached, Fault> {
+        let mut connection = self.database.readers().acquire().await?;
+        self.pins.reached(&mut connection, digests.iter().copied()).await
     }
 }
 
@@ -109,24 +119,29 @@ impl ReplicaStore for SqliteReplica {
     }
 
     async fn missing(&self, digests: &[Digest]) -> Result<Vec<Digest>, ReplicaError> {
-        let from = digests.iter().copied();
-        Ok(revisions::missing(self.database.readers(), from).await?)
+        Ok(self.reached(digests).await?.missing)
     }
 
     async fn put_revisions(&self, revisions: Vec<NewHeldRevision>) -> Result<(), ReplicaError> {
         check_revisions(&revisions)?;
-        self.change(|database| async move { revisions::put(&database, &revisions).await }).await
+        let pins = self.pins.clone();
+        let change = |database| async move { revisions::put(&database, &pins, &revisions).await };
+        self.change(change).await
     }
 
     async fn apply(&self, catch_up: CatchUp) -> Result<(), ReplicaError> {
         check_catch_up(&catch_up)?;
-        self.change(|database| async move { apply::apply(&database, &catch_up).await }).await
+        let pins = self.pins.clone();
+        let change = |database| async move { apply::apply(&database, &pins, &catch_up).await };
+        self.change(change).await
     }
 
     async fn replace(&self, whole: CatchUp) -> Result<(), ReplicaError> {
         check_catch_up(&whole)?;
         check_whole(&whole)?;
-        self.change(|database| async move { replace::replace(&database, &whole).await }).await
+        let pins = self.pins.clone();
+        let change = |database| async move { replace::replace(&database, &pins, &whole).await };
+        self.change(change).await
     }
 
     async fn entries(&self) -> Result<Vec<FeedEntry>, ReplicaError> {
@@ -146,7 +161,8 @@ impl ReplicaStore for SqliteReplica {
     }
 
     async fn closure(&self, digests: &[Digest]) -> Result<Vec<RevisionRef>, ReplicaError> {
-        Ok(revisions::closure(&self.database, digests).await?)
+        let held = self.reached(digests).await?.held;
+        Ok(revisions::references(&self.database, &held).await?)
     }
 
     async fn say(&self, said: Said) -> Result<(), ReplicaError> {
