@@ -103,6 +103,13 @@ ids! {
     DocumentId
 }
 
+impl DocumentId {
+    /// The text of another id as that of a document.
+    pub(crate) fn of_another(id: &str) -> Self {
+        Self(id.into())
+    }
+}
+
 macro_rules! document_ids {
     ($($name:ident => $kind:ident),+ $(,)?) => {$(
         impl From<&$name> for DocumentId {

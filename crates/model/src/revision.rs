@@ -70,16 +70,23 @@ impl DocumentContent {
     ///
     /// A recipe uses its ingredients and components, a compound ingredient its constituents.
     pub fn uses(&self) -> Vec<DocumentKey> {
-        let mut keys: Vec<DocumentKey> = match self {
+        let key = |(kind, id)| DocumentKey { kind, id: DocumentId::of_another(id) };
+        self.names_used().into_iter().map(key).collect()
+    }
+
+    /// The same by kind and id, as they stand in the content.
+    pub fn names_used(&self) -> Vec<(DocumentKind, &str)> {
+        let mut names: Vec<(DocumentKind, &str)> = match self {
             Self::Recipe(recipe) => recipe.lines.iter().map(|line| used(&line.uses)).collect(),
             Self::Ingredient(compound) => {
-                compound.made_of.iter().map(|part| (&part.ingredient).into()).collect()
+                let parts = compound.made_of.iter();
+                parts.map(|part| (DocumentKind::Ingredient, part.ingredient.as_str())).collect()
             }
             Self::Book(_) | Self::Site(_) | Self::Prices(_) => Vec::new(),
         };
-        keys.sort();
-        keys.dedup();
-        keys
+        names.sort_unstable();
+        names.dedup();
+        names
     }
 }
 
@@ -87,10 +94,10 @@ fn group_id() -> DocumentId {
     DocumentContent::BOOK_ID.parse().expect("a constant id")
 }
 
-fn used(uses: &crate::Uses) -> DocumentKey {
+fn used(uses: &crate::Uses) -> (DocumentKind, &str) {
     match uses {
-        crate::Uses::Ingredient(id) => id.into(),
-        crate::Uses::Component(id) => id.into(),
+        crate::Uses::Ingredient(id) => (DocumentKind::Ingredient, id.as_str()),
+        crate::Uses::Component(id) => (DocumentKind::Recipe, id.as_str()),
     }
 }
 

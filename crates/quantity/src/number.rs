@@ -99,6 +99,14 @@ impl Number {
         }
     }
 
+    /// Whether the number is above 0.
+    pub fn is_positive(&self) -> bool {
+        match *self {
+            Self::Decimal { coefficient, .. } => coefficient > 0,
+            Self::Fraction { numerator, .. } => numerator > 0,
+        }
+    }
+
     fn parse_decimal(text: &str, sign: i64, digits: &str) -> Result<Self, NumberError> {
         let malformed = || NumberError::Malformed(text.to_owned());
         let (whole, fraction) = digits.split_once('.').unwrap_or((digits, ""));

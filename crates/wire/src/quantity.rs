@@ -209,7 +209,7 @@ impl<U> Numeric for Authored<U> {
 
 /// Refuses 0 and below.
 pub(crate) fn above_zero<N: Numeric>(quantity: N) -> Result<N, Violation> {
-    if quantity.number().exact() > Exact::from(0) {
+    if quantity.number().is_positive() {
         Ok(quantity)
     } else {
         Err(Violation::new("must be more than 0").at(N::PLACE))

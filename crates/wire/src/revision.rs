@@ -95,16 +95,24 @@ fn check_book_id(key: &DocumentKey) -> Result<(), Violation> {
 fn check_pins(revision: &Revision) -> Result<(), Violation> {
     let pinned: Vec<&DocumentKey> = revision.pins.iter().map(|pin| &pin.key).collect();
     sorted(&pinned, "pins")?;
-    let (own, used) = (revision.content.key(), revision.content.uses());
-    if used.binary_search(&own).is_ok() {
+    let used = revision.content.names_used();
+    let own = revision.content.key();
+    if used.binary_search(&name(&own)).is_ok() {
         return Err(Violation::new(format!("`{own}` uses itself")));
     }
-    if let Some(index) = pinned.iter().position(|pin| used.binary_search(pin).is_err()) {
+    if let Some(index) = pinned.iter().position(|pin| used.binary_search(&name(pin)).is_err()) {
         let reason = format!("`{}` isn't used by the content", pinned[index]);
         return Err(Violation::new(reason).at_index(index).at("pins"));
     }
-    let missing = used.iter().find(|key| pinned.binary_search(key).is_err());
+    if used.len() == pinned.len() {
+        return Ok(());
+    }
+    let missing = revision.content.uses().into_iter().find(|key| !pinned.contains(&key));
     missing.map_or(Ok(()), |key| {
         Err(Violation::new(format!("lacks `{key}`, which the content uses")).at("pins"))
     })
+}
+
+fn name(key: &DocumentKey) -> (DocumentKind, &str) {
+    (key.kind, key.id.as_str())
 }

@@ -45,7 +45,7 @@ impl Wire for DeclaredContent {
 fn energy(form: Option<pb::Number>, field: &str) -> Result<Option<Number>, Violation> {
     let Some(form) = form else { return Ok(None) };
     let number = Number::from_pb(form).at(field)?;
-    if number.exact().is_positive() {
+    if number.is_positive() {
         Ok(Some(number))
     } else {
         Err(Violation::new("must be more than 0").at(field))
