@@ -1,6 +1,6 @@
 //! Fetching what entries need.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeSet, HashMap, HashSet, VecDeque};
 use std::sync::Arc;
 
 use chablon_model::{Digest, EntryBody, NextStep, RevisionRef};
@@ -18,30 +18,55 @@ use crate::{Change, Error, FrozenRevision};
 /// After how many bytes what came is stored: so much at most is fetched again after a kill.
 const STORE_AFTER_BYTES: usize = 1 << 20;
 
+/// How many batches are read and stored at a time: one is read while another is stored.
+const BATCHES_AT_ONCE: usize = 2;
+
+/// After how many bytes what came is read, while more comes.
+const READ_AFTER_BYTES: usize = 128 << 10;
+
+/// Revisions that are being read in a task of their own.
+type Reading = JoinHandle<Result<Vec<NewHeldRevision>, Error>>;
+
 /// Revisions that came and are to be stored.
 #[derive(Default)]
 struct Batch {
-    revisions: Vec<FrozenRevision>,
+    unread: Vec<FrozenRevision>,
+    unread_bytes: usize,
+    reading: Vec<Reading>,
+    count: u64,
     bytes: usize,
 }
 
 impl Batch {
     fn push(&mut self, revision: FrozenRevision) {
-        self.bytes += revision.bytes().len();
-        self.revisions.push(revision);
+        let bytes = revision.bytes().len();
+        (self.count, self.bytes) = (self.count + 1, self.bytes + bytes);
+        self.unread_bytes += bytes;
+        self.unread.push(revision);
+        if self.unread_bytes >= READ_AFTER_BYTES {
+            self.read();
+        }
     }
 
-    /// Reads and stores them in a task of its own, while more is on the way.
-    fn store(self, store: Arc<dyn ReplicaStore>) -> Storing {
+    fn read(&mut self) {
+        let unread = std::mem::take(&mut self.unread);
+        self.unread_bytes = 0;
+        self.reading.push(spawn_blocking(move || unread.iter().map(held).collect()));
+    }
+
+    /// Reads the rest and stores all in a task of its own, while more is on the way.
+    fn store(mut self, store: Arc<dyn ReplicaStore>) -> Storing {
+        self.read();
+        let Self { reading, count, bytes, .. } = self;
         Storing(tokio::spawn(
             async move {
-                let (count, bytes) = (self.revisions.len() as u64, self.bytes as u64);
-                let read = move || self.revisions.iter().map(held).collect();
-                let read: Result<Vec<NewHeldRevision>, Error> = joined(spawn_blocking(read)).await;
-                let revisions = read?;
+                let mut revisions = Vec::new();
+                for some in reading {
+                    revisions.extend(joined(some).await?);
+                }
                 let came = Came::of(&revisions);
                 store.put_revisions(revisions).await.map_err(Error::of_store)?;
-                Ok(Stored { came, count, bytes })
+                Ok(Stored { came, count, bytes: bytes as u64 })
             }
             .in_current_span(),
         ))
@@ -75,8 +100,8 @@ struct Stored {
 /// What came: the names that the bytes give, and the digests of what they use.
 #[derive(Default)]
 struct Came {
-    named: BTreeMap<Digest, RevisionRef>,
-    uses: BTreeSet<Digest>,
+    named: HashMap<Digest, RevisionRef>,
+    uses: HashSet<Digest>,
 }
 
 impl Came {
@@ -94,10 +119,11 @@ impl Came {
         self.uses.extend(more.uses);
     }
 
-    /// What is used and didn't come itself. It may be held from before.
+    /// What is used and didn't come itself, sorted. It may be held from before.
     fn open_ends(&mut self) -> Vec<Digest> {
         let uses = std::mem::take(&mut self.uses);
-        uses.into_iter().filter(|digest| !self.named.contains_key(digest)).collect()
+        let open = uses.into_iter().filter(|digest| !self.named.contains_key(digest));
+        open.collect::<BTreeSet<_>>().into_iter().collect()
     }
 }
 
@@ -126,17 +152,22 @@ impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
         self.progress.revisions_to_fetch = digests.len() as u64;
         self.tell();
         let mut revisions = self.source.revisions(&self.view, digests);
-        let (mut batch, mut storing) = (Batch::default(), None);
+        let (mut batch, mut storing) = (Batch::default(), VecDeque::new());
         while let Some(revision) = revisions.try_next().await? {
             batch.push(revision);
             if batch.bytes >= STORE_AFTER_BYTES {
-                self.stored(storing.take(), came).await?;
-                storing = Some(std::mem::take(&mut batch).store(Arc::clone(&self.replica.store)));
+                if storing.len() == BATCHES_AT_ONCE {
+                    self.stored(storing.pop_front(), came).await?;
+                }
+                let full = std::mem::take(&mut batch);
+                storing.push_back(full.store(Arc::clone(&self.replica.store)));
             }
         }
-        self.stored(storing, came).await?;
-        let last = batch.store(Arc::clone(&self.replica.store));
-        self.stored(Some(last), came).await
+        storing.push_back(batch.store(Arc::clone(&self.replica.store)));
+        while !storing.is_empty() {
+            self.stored(storing.pop_front(), came).await?;
+        }
+        Ok(())
     }
 
     /// Waits until a batch is stored, and tells.
@@ -165,9 +196,11 @@ impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
             [] => Vec::new(),
             _ => self.replica.store.closure(&before).await.map_err(Error::of_store)?,
         };
-        let held: BTreeSet<&RevisionRef> = held.iter().chain(came.named.values()).collect();
+        let held: HashMap<Digest, &RevisionRef> =
+            held.iter().chain(came.named.values()).map(|one| (one.digest, one)).collect();
+        let other = |named: &&RevisionRef| held.get(&named.digest) != Some(named);
         for entry in entries {
-            if let Some(other) = named(&entry.says).find(|named| !held.contains(named)) {
+            if let Some(other) = named(&entry.says).find(other) {
                 let RevisionRef { key, number, .. } = other;
                 let message = format!(
                     "the entry at position {} speaks of revision {number} of `{key}`, but the \
