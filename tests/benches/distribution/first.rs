@@ -27,9 +27,13 @@ pub(crate) async fn measure(filled: &Filled, times: &mut Times) {
     let (mut ours, mut bare, mut cloned) = (Vec::new(), Vec::new(), Vec::new());
     for round in 0..ROUNDS {
         let folder = tempfile::tempdir().expect("a folder");
-        ours.push(replica(filled, &folder.path().join("kitchen.db")).await);
-        bare.push(stream_into_sqlite(&raw, all.len(), &folder.path().join("bare.db")).await);
-        cloned.push(git.clone_into(&folder.path().join(format!("clone-{round}"))));
+        let path = |name: &str| folder.path().join(format!("{name}-{round}"));
+        settle(folder.path());
+        ours.push(replica(filled, &path("kitchen")).await);
+        settle(folder.path());
+        bare.push(stream_into_sqlite(&raw, all.len(), &path("bare")).await);
+        settle(folder.path());
+        cloned.push(git.clone_into(&path("clone")));
     }
     let size = format!("{} documents of {}", all.len(), shown(bytes as u64));
     let folder = tempfile::tempdir().expect("a folder");
@@ -41,6 +45,13 @@ pub(crate) async fn measure(filled: &Filled, times: &mut Times) {
     times.add(JOB, "kitchen", &size, ours);
     times.add(JOB, "bare stream", "the same bytes into SQLite, as many a transaction", bare);
     times.add(JOB, "git clone", "the same bytes as files, over its daemon", cloned);
+}
+
+/// Waits until the disk has what was done before: who comes next would wait for it. A clone is
+/// thousands of files, which are also removed again.
+fn settle(folder: &Path) {
+    let file = std::fs::File::create(folder.join("settled")).expect("a file");
+    file.sync_all().expect("it is on the disk");
 }
 
 async fn replica(filled: &Filled, path: &Path) -> f64 {
