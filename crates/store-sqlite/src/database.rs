@@ -77,7 +77,14 @@ impl Database {
         // Under the write lock, for two processes that find a new file would else both make tables.
         // `run` takes no connection of a transaction in a future that is to be `Send`.
         let mut tx = writer.begin_with("BEGIN IMMEDIATE").await?;
-        migrations.run_direct(None, &mut *tx, false).await?;
+        if let Err(error) = migrations.run_direct(None, &mut *tx, false).await {
+            return Err(match error {
+                MigrateError::VersionMissing(_) if other_kind(&mut tx, migrations).await? => {
+                    OpenError::OtherKind
+                }
+                other => other.into(),
+            });
+        }
         tx.commit().await?;
         let readers = pool(READERS).connect_lazy_with(options.read_only(true));
         Ok(Self { writer, readers })
@@ -103,6 +110,16 @@ impl Database {
         self.readers.close().await;
         self.writer.close().await;
     }
+}
+
+/// Whether the tables began as others did. A store of another kind may be ahead in number, too.
+async fn other_kind(tx: &mut Tx, migrations: &Migrator) -> Result<bool, sqlx::Error> {
+    let first: Option<Vec<u8>> =
+        sqlx::query_scalar("SELECT checksum FROM _sqlx_migrations ORDER BY version LIMIT 1")
+            .fetch_optional(&mut **tx)
+            .await?;
+    let own = migrations.iter().next().map(|first| first.checksum.to_vec());
+    Ok(first != own)
 }
 
 /// Connects the writer. The first one to do so puts the file into write-ahead mode, and for that
