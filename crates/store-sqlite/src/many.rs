@@ -93,6 +93,9 @@ impl Batch {
 
     /// Carries all of it out.
     pub(crate) async fn execute(mut self, tx: &mut Tx) -> Result<(), sqlx::Error> {
+        if self.statements.sql().as_str().is_empty() {
+            return Ok(());
+        }
         let persistent = self.is_persistent();
         self.statements.build().persistent(persistent).execute(&mut **tx).await?;
         Ok(())

@@ -8,7 +8,7 @@ use sqlx::{Sqlite, SqliteExecutor};
 use super::Fault;
 use super::reach::Pins;
 use crate::database::{Database, Tx};
-use crate::many::{self, Insert};
+use crate::many::{Batch, Insert, Row};
 use crate::values::{EntryRow, sql, to_bytes};
 
 pub(super) async fn entries<'c>(
@@ -46,45 +46,38 @@ pub(super) async fn insert(tx: &mut Tx, pins: &Pins, new: &[&NewEntry]) -> Resul
     if !missing.is_empty() {
         return Err(ReplicaError::Missing(missing).into());
     }
-    for entry in new {
-        insert_body(tx, entry).await?;
-    }
-    insert_documents(tx, new).await
+    let mut batch = Batch::default();
+    batch.insert(ENTRIES, new, |row, entry| push_entry(row, entry));
+    let documents = new.iter().flat_map(|entry| {
+        documents(&entry.says).into_iter().map(|document| (entry.position, document))
+    });
+    batch.insert(DOCUMENTS, documents, |row, (position, document)| {
+        row.push_bind(document.kind.as_str());
+        row.push_bind(document.id.as_str().to_owned());
+        row.push_bind(sql(position));
+    });
+    Ok(batch.execute(tx).await?)
 }
 
-async fn insert_body(tx: &mut Tx, entry: &NewEntry) -> Result<(), Fault> {
-    sqlx::query(
-        "INSERT INTO entry \
-         (position, previous_position, recorded_at, kind, body_digest, body, signatures, needs) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
-    )
-    .bind(sql(entry.position))
-    .bind(sql(entry.previous_position))
-    .bind(entry.recorded_at.0)
-    .bind(EntryKind::of(&entry.says).as_str())
-    .bind(&entry.body.digest.0[..])
-    .bind(&entry.body.bytes[..])
-    .bind(signatures_to_bytes(&entry.body.signatures))
-    .bind(to_bytes(needs(&entry.says)))
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
-}
+const ENTRIES: Insert = Insert {
+    into: "INSERT INTO entry \
+         (position, previous_position, recorded_at, kind, body_digest, body, signatures, needs) ",
+    columns: 8,
+    rest: "",
+};
 
 const DOCUMENTS: Insert =
     Insert { into: "INSERT INTO entry_document (kind, id, position) ", columns: 3, rest: "" };
 
-async fn insert_documents(tx: &mut Tx, new: &[&NewEntry]) -> Result<(), Fault> {
-    let all = new
-        .iter()
-        .flat_map(|entry| documents(&entry.says).into_iter().map(|key| (entry.position, key)));
-    let rows = many::rows(DOCUMENTS, all, |row, (position, key)| {
-        row.push_bind(key.kind.as_str());
-        row.push_bind(key.id.as_str());
-        row.push_bind(sql(position));
-    });
-    many::insert(tx, rows).await?;
-    Ok(())
+fn push_entry(row: &mut Row<'_>, entry: &NewEntry) {
+    row.push_bind(sql(entry.position));
+    row.push_bind(sql(entry.previous_position));
+    row.push_bind(entry.recorded_at.0);
+    row.push_bind(EntryKind::of(&entry.says).as_str());
+    row.push_bind(entry.body.digest.0.to_vec());
+    row.push_bind(entry.body.bytes.to_vec());
+    row.push_bind(signatures_to_bytes(&entry.body.signatures));
+    row.push_bind(to_bytes(needs(&entry.says)));
 }
 
 /// Forgets all entries. Revisions stay.

@@ -1,5 +1,7 @@
 //! What the kitchen says of entries.
 
+use std::collections::HashMap;
+
 use chablon_model::Moment;
 use chablon_store::backend::Spoken;
 use chablon_store::{Outgoing, ReplicaError, Said};
@@ -7,6 +9,7 @@ use chablon_store::{Outgoing, ReplicaError, Said};
 use super::Fault;
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
+use crate::many::{Batch, Insert};
 use crate::values::{Place, sql};
 
 #[derive(sqlx::FromRow)]
@@ -47,45 +50,69 @@ pub(super) async fn say(database: &Database, said: Said) -> Result<(), Fault> {
 
 /// Queues statements about entries that are held.
 pub(super) async fn speak(tx: &mut Tx, said: &[Said]) -> Result<(), Fault> {
-    for said in said {
+    let bodies = bodies(tx, said).await?;
+    let spoken = said.iter().map(|said| {
         let position = said.position;
-        let body: Option<Vec<u8>> =
-            sqlx::query_scalar("SELECT body_digest FROM entry WHERE position = ?1")
-                .bind(sql(position))
-                .fetch_optional(&mut **tx)
-                .await?;
-        let body = body.ok_or(ReplicaError::UnknownEntry { position })?;
-        let body_digest = Place::new("entry", &position).digest(&body)?;
-        insert(tx, &Spoken { said: said.clone(), body_digest, sent: false }).await?;
+        let body = bodies.get(&sql(position)).ok_or(ReplicaError::UnknownEntry { position })?;
+        let body_digest = Place::new("entry", &position).digest(body)?;
+        Ok(Spoken { said: said.clone(), body_digest, sent: false })
+    });
+    let spoken: Vec<Spoken> = spoken.collect::<Result<_, Fault>>()?;
+    insert(tx, &spoken).await
+}
+
+/// The digests of the bodies of which something is said, by position.
+async fn bodies(tx: &mut Tx, said: &[Said]) -> Result<HashMap<i64, Vec<u8>>, Fault> {
+    let positions: Vec<String> = said.iter().map(|one| sql(one.position).to_string()).collect();
+    let rows: Vec<(i64, Vec<u8>)> = sqlx::query_as(
+        "SELECT position, body_digest FROM entry \
+         WHERE position IN (SELECT value FROM json_each(?1))",
+    )
+    .bind(format!("[{}]", positions.join(",")))
+    .fetch_all(&mut **tx)
+    .await?;
+    Ok(rows.into_iter().collect())
+}
+
+/// How many statements are queued in one turn.
+const AT_ONCE: usize = 200;
+
+const STATEMENTS: Insert = Insert {
+    into: "INSERT INTO statement (position, body_digest, statement, at, reason, sent) ",
+    columns: 6,
+    rest: " ON CONFLICT (position, statement) DO NOTHING",
+};
+
+/// Queues statements, each in the place of the one that it renews: under an id of its own, so that a
+/// late "that one was sent" doesn't hit it.
+pub(super) async fn insert(tx: &mut Tx, spoken: &[Spoken]) -> Result<(), Fault> {
+    for some in spoken.chunks(AT_ONCE) {
+        let mut batch = Batch::default();
+        for one in some {
+            push(&mut batch, one);
+        }
+        batch.execute(tx).await?;
     }
     Ok(())
 }
 
-/// Queues a statement, in the place of the one that it renews: under an id of its own, so that a
-/// late "that one was sent" doesn't hit it.
-pub(super) async fn insert(tx: &mut Tx, spoken: &Spoken) -> Result<(), Fault> {
+fn push(batch: &mut Batch, spoken: &Spoken) {
     let Said { position, statement, at, reason } = &spoken.said;
     if statement.renews() {
-        sqlx::query("DELETE FROM statement WHERE position = ?1 AND statement = ?2 AND at < ?3")
-            .bind(sql(*position))
-            .bind(statement.as_str())
-            .bind(at.0)
-            .execute(&mut **tx)
-            .await?;
+        batch.then(|write| {
+            write.push("DELETE FROM statement WHERE position = ").push_bind(sql(*position));
+            write.push(" AND statement = ").push_bind(statement.as_str());
+            write.push(" AND at < ").push_bind(at.0);
+        });
     }
-    sqlx::query(
-        "INSERT INTO statement (position, body_digest, statement, at, reason, sent) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6) ON CONFLICT (position, statement) DO NOTHING",
-    )
-    .bind(sql(*position))
-    .bind(&spoken.body_digest.0[..])
-    .bind(statement.as_str())
-    .bind(at.0)
-    .bind(reason.as_deref())
-    .bind(spoken.sent)
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
+    batch.insert(STATEMENTS, [spoken], |row, spoken| {
+        row.push_bind(sql(*position));
+        row.push_bind(spoken.body_digest.0.to_vec());
+        row.push_bind(statement.as_str());
+        row.push_bind(at.0);
+        row.push_bind(reason.clone());
+        row.push_bind(spoken.sent);
+    });
 }
 
 /// Takes all statements out, oldest first.
@@ -116,12 +143,11 @@ pub(super) async fn unsent(database: &Database, limit: usize) -> Result<Vec<Outg
 
 pub(super) async fn sent(database: &Database, ids: &[u64]) -> Result<(), Fault> {
     let mut tx = database.write().await?;
-    for id in ids {
-        sqlx::query("UPDATE statement SET sent = 1 WHERE id = ?1")
-            .bind(sql(*id))
-            .execute(&mut *tx)
-            .await?;
-    }
+    let ids: Vec<String> = ids.iter().map(|id| sql(*id).to_string()).collect();
+    sqlx::query("UPDATE statement SET sent = 1 WHERE id IN (SELECT value FROM json_each(?1))")
+        .bind(format!("[{}]", ids.join(",")))
+        .execute(&mut *tx)
+        .await?;
     Ok(tx.commit().await?)
 }
 

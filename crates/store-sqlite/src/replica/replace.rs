@@ -19,9 +19,7 @@ pub(super) async fn replace(
     let spoken = outbox::take(&mut tx).await?;
     entries::forget(&mut tx).await?;
     entries::insert(&mut tx, pins, &whole.entries.iter().collect::<Vec<&NewEntry>>()).await?;
-    for kept in carried_over(&spoken, whole, same_epoch) {
-        outbox::insert(&mut tx, &kept).await?;
-    }
+    outbox::insert(&mut tx, &carried_over(&spoken, whole, same_epoch)).await?;
     outbox::speak(&mut tx, &whole.said).await?;
     if let Some(given) = &whole.checkpoint {
         trust::keep(&mut tx, given).await?;
