@@ -3787,7 +3787,10 @@ pub struct Site {
     #[prost(string, tag = "1")]
     pub name: ::prost::alloc::string::String,
     /// Optional. The groups of sites that it belongs to, in the form of ids, each once. They decide
-    /// which releases address it. Empty: only those that address everyone or the site itself.
+    /// which releases and withdrawals address it. Empty: only those that address everyone or the site
+    /// itself. A site that leaves a group no longer sees what addressed that group alone. So a revision
+    /// that was released to everyone and withdrawn from the group is in force there again: withdraw it
+    /// from the site, too, before it leaves.
     /// Sample: `coast`, `pilot`.
     #[prost(string, repeated, tag = "2")]
     pub groups: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
