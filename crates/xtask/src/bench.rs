@@ -89,7 +89,11 @@ const DISTRIBUTION: [Job; 6] = [
     job(
         "first synchronisation",
         "kitchen",
-        &[rival("bare stream", Limit::AtMost(1.5)), rival("git clone", Limit::None)],
+        &[
+            rival("bare stream by message", Limit::AtMost(1.5)),
+            rival("bare stream by row", Limit::None),
+            rival("git clone", Limit::None),
+        ],
     ),
     job("cached read", "hub", &[rival("bare answer", Limit::AtMost(1.43))]),
     job("fan-out", "hub", &[rival("bare stream", Limit::AtMost(1.3))]),

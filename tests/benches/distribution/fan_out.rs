@@ -7,6 +7,7 @@ use chablon_wire::pb;
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
 use chablon_wire::pb::release_service_client::ReleaseServiceClient;
 use futures::future::join_all;
+use futures::{StreamExt as _, stream};
 use tonic::Streaming;
 use tonic::transport::Channel;
 
@@ -24,16 +25,15 @@ pub(crate) async fn measure(times: &mut Times) {
     let mut watched = Filled::with(100).await;
     let mut quiet = Filled::with(100).await;
     let head = head_of(&watched).await;
-    let mut streams =
-        join_all((0..WATCHERS).map(|_| watch(watched.hub.channel(), head.clone()))).await;
+    let mut streams = opened(|| watch(watched.hub.channel(), head.clone())).await;
     let raw = Raw::new(pb::ListChangesResponse::default(), vec![bookmark()]);
     let live = raw.live.clone();
     let bare = raw.serve().await;
-    let mut bare_watches = join_all((0..WATCHERS).map(|_| async {
+    let mut bare_watches = opened(|| async {
         let mut watch = open(bare.client().await, None).await;
         take(&mut watch).await;
         watch
-    }))
+    })
     .await;
     let mut to_watched = ReleaseServiceClient::new(watched.hub.channel().await);
     let mut to_quiet = ReleaseServiceClient::new(quiet.hub.channel().await);
@@ -70,6 +70,15 @@ async fn watch(channel: impl Future<Output = Channel>, head: pb::FeedCursor) -> 
     let mut watch = open(FeedServiceClient::new(channel.await), Some(head)).await;
     take(&mut watch).await;
     watch
+}
+
+/// How many watchers connect at a time: more than a thousand wait in no queue of a listener.
+const CONNECT_AT_ONCE: usize = 100;
+
+/// As many watches as there are watchers.
+pub(crate) async fn opened<T, F: Future<Output = T>>(watch: impl Fn() -> F) -> Vec<T> {
+    let watches = stream::iter((0..WATCHERS).map(|_| watch()));
+    watches.buffered(CONNECT_AT_ONCE).collect().await
 }
 
 pub(crate) async fn open(

@@ -47,14 +47,15 @@ pub(crate) async fn measure(filled: &Filled, times: &mut Times) {
     let travelled = shown(git.bytes_of_clone(&folder.path().join("clone")).await);
     times.note(JOB, "git clone", &format!("{travelled} on the way"));
     times.add(JOB, "kitchen", &size, ours);
-    for ((_, how), bare) in BARE.iter().zip(bare) {
-        times.add(JOB, "bare stream", &format!("the same bytes into SQLite, {how}"), bare);
+    for ((_, who), bare) in BARE.iter().zip(bare) {
+        times.add(JOB, who, "the same bytes into SQLite", bare);
     }
     times.add(JOB, "git clone", "the same bytes as files, over its daemon", cloned);
 }
 
-/// How many rows a statement of the bare stream has. The better of the two is what counts.
-const BARE: [(usize, &str); 2] = [(1, "a statement a row"), (IN_MESSAGE, "a statement a message")];
+/// The bare streams, by how many rows a statement has.
+const BARE: [(usize, &str); 2] =
+    [(IN_MESSAGE, "bare stream by message"), (1, "bare stream by row")];
 
 /// Waits until the disk has what was done before: who comes next would wait for it. A clone is
 /// thousands of files, which are also removed again.

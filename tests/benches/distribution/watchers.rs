@@ -4,11 +4,10 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
-use futures::future::join_all;
 use tokio::io::AsyncBufReadExt as _;
 use tonic::transport::Endpoint;
 
-use crate::fan_out::{WATCHERS, open};
+use crate::fan_out::{WATCHERS, open, opened};
 use crate::hubs::{Filled, hub};
 use crate::times::Times;
 
@@ -51,7 +50,7 @@ pub(crate) async fn measure(filled: &Filled, times: &mut Times) {
         watch.message().await.expect("it goes on");
         watch
     };
-    let watches = join_all((0..WATCHERS).map(|_| watch())).await;
+    let watches = opened(watch).await;
     let each = resident(hub.0.id()).saturating_sub(before) / watches.len();
     times.note("memory a watcher", "hub", &format!("{each} KiB each of {WATCHERS}"));
 }
