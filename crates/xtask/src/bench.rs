@@ -195,9 +195,10 @@ fn table(jobs: &[Job], times: &[Time]) -> anyhow::Result<Table> {
     Ok(table)
 }
 
-/// The fastest of those whose name begins so, by the median.
+/// The fastest of those whose name begins so, by the median. What is only noted has no time.
 fn best<'a>(times: &'a [Time], job: &str, who: &str) -> anyhow::Result<&'a Time> {
-    let named = times.iter().filter(|time| time.job == job && time.who.starts_with(who));
+    let measured = times.iter().filter(|time| time.median > 0.0);
+    let named = measured.filter(|time| time.job == job && time.who.starts_with(who));
     let best = named.min_by(|a, b| a.median.total_cmp(&b.median));
     best.with_context(|| format!("{job}: nothing was measured of {who}"))
 }
@@ -249,6 +250,8 @@ mod tests {
         let times = [time("DuckDB, 1 thread", 2e-3), time("DuckDB, 2 threads", 1e-3)];
         assert_eq!(best(&times, "one price", "DuckDB").unwrap().who, "DuckDB, 2 threads");
         assert!(best(&times, "whole book", "DuckDB").is_err());
+        let with_a_note = [time("DuckDB", 0.0), time("DuckDB, 1 thread", 2e-3)];
+        assert_eq!(best(&with_a_note, "one price", "DuckDB").unwrap().who, "DuckDB, 1 thread");
         assert!(parse("one price;DuckDB;1").is_err());
     }
 
