@@ -32,6 +32,14 @@ pub(crate) async fn signed_hub(keeping: Keeping) -> (TestHub, Client) {
     (hub, client)
 }
 
+/// Such a hub in a file, and a copy of the file as it is now.
+pub(crate) async fn hub_beside_a_copy(file: &Path, copy: &Path) -> TestHub {
+    let (hub, _) = signed_hub(Keeping::SqliteAt(file.to_owned())).await;
+    hub.stop().await;
+    std::fs::copy(file, copy).unwrap();
+    hub_with_key(Keeping::SqliteAt(file.to_owned()), HUB_KEY).await
+}
+
 /// Releases what has changed, signed by keys.
 pub(crate) async fn release_signed(
     client: &Client,

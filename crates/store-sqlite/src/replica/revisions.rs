@@ -7,7 +7,7 @@ use super::Fault;
 use super::reach::Pins;
 use crate::database::Database;
 use crate::fault::Damage;
-use crate::many::{self, Insert};
+use crate::many::{Batch, Insert};
 use crate::values::{ReferenceRow, json, to_bytes};
 
 #[derive(sqlx::FromRow)]
@@ -36,7 +36,8 @@ pub(super) async fn put(
     revisions: &[NewHeldRevision],
 ) -> Result<(), Fault> {
     let mut tx = database.write().await?;
-    let rows = many::rows(REVISIONS, revisions, |row, revision| {
+    let mut batch = Batch::default();
+    batch.insert(REVISIONS, revisions, |row, revision| {
         let NewHeldRevision { reference, bytes, pins } = revision;
         row.push_bind(&reference.digest.0[..]);
         row.push_bind(reference.key.kind.as_str());
@@ -45,7 +46,7 @@ pub(super) async fn put(
         row.push_bind(to_bytes(pins.iter().map(|pin| pin.digest)));
         row.push_bind(&bytes[..]);
     });
-    many::insert(&mut tx, rows).await?;
+    batch.execute(&mut tx).await?;
     tx.commit().await?;
     at_hand.stored(revisions);
     Ok(())

@@ -12,8 +12,8 @@ use super::{entries, sign};
 use crate::common::{NOW, assert_equal, client, client_of, note, recipe};
 use crate::liar::{Lies, liar};
 use crate::signing::{
-    DAY, hub_with_key, pinned, pinned_at, release_signed, root_with_hub_key, rule, signed_hub,
-    withdraw_signed,
+    DAY, hub_beside_a_copy, hub_with_key, pinned, pinned_at, release_signed, root_with_hub_key,
+    rule, signed_hub, withdraw_signed,
 };
 
 /// With a stolen key a hub that was compacted says that the last release decides nothing any more.
@@ -58,10 +58,7 @@ struct Copied {
 async fn copied() -> Copied {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name);
-    let (hub, _) = signed_hub(Keeping::SqliteAt(at("hub.db"))).await;
-    hub.stop().await;
-    std::fs::copy(at("hub.db"), at("old.db")).unwrap();
-    let hub = hub_with_key(Keeping::SqliteAt(at("hub.db")), HUB_KEY).await;
+    let hub = hub_beside_a_copy(&at("hub.db"), &at("old.db")).await;
     let honest = client(&hub);
     let mut documents = sample::book().documents();
     note(&mut documents, "custard", "Stir");

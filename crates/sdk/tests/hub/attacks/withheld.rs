@@ -19,8 +19,8 @@ use super::{hide, refused_from_the_start, vouch_for};
 use crate::common::{NOW, assert_equal, client, client_of, note, recipe, site};
 use crate::liar::{Lies, liar};
 use crate::signing::{
-    DAY, hub_with_key, pinned, pinned_at, release_signed, root_with_hub_key, rule, signed_hub,
-    withdraw_signed,
+    DAY, hub_beside_a_copy, hub_with_key, pinned, pinned_at, release_signed, root_with_hub_key,
+    rule, signed_hub, withdraw_signed,
 };
 
 /// Whether a kitchen makes custard.
@@ -202,10 +202,7 @@ async fn a_withdrawal_that_was_taken_is_not_hidden_again() {
 async fn everything_withheld() {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name);
-    let (hub, _) = signed_hub(Keeping::SqliteAt(at("hub.db"))).await;
-    hub.stop().await;
-    std::fs::copy(at("hub.db"), at("mirror.db")).unwrap();
-    let hub = hub_with_key(Keeping::SqliteAt(at("hub.db")), HUB_KEY).await;
+    let hub = hub_beside_a_copy(&at("hub.db"), &at("mirror.db")).await;
     let (honest, clock) = (client(&hub), TestClock::at(NOW));
     let replica = {
         let clock = clock.clone();
