@@ -3,21 +3,27 @@
 use std::collections::BTreeSet;
 
 use chablon_declare::caution;
+use chablon_model::{DocumentKind, Language, SiteId};
 
 use crate::change::Group;
-use crate::{Cascade, Change, Class, Route};
+use crate::{Cascade, Change, Class, Leaving, Route, SiteChange, What};
 
 /// All that changes between two editions, the worst first.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Comparison {
     changes: Vec<Change>,
     cascade: Cascade,
+    language: Option<Language>,
 }
 
 impl Comparison {
-    pub(crate) fn new(mut changes: Vec<Change>, cascade: Cascade) -> Self {
+    pub(crate) fn new(
+        mut changes: Vec<Change>,
+        cascade: Cascade,
+        language: Option<Language>,
+    ) -> Self {
         changes.sort_by_cached_key(Change::rank);
-        Self { changes, cascade }
+        Self { changes, cascade, language }
     }
 
     /// The changes, the worst first: those that weigh as safety, then by heading, then by document.
@@ -45,7 +51,17 @@ impl Comparison {
         self.cascade.pieces_of(&change.place)
     }
 
-    /// What must be said beside it, once each.
+    /// The sites that leave groups of theirs, by id.
+    pub fn leaving(&self) -> Vec<Leaving> {
+        self.changes.iter().filter_map(leaving).collect()
+    }
+
+    /// The language that the group writes first by the new settings, where they are known.
+    pub fn language(&self) -> Option<&Language> {
+        self.language.as_ref()
+    }
+
+    /// What must be said beside it, once each. [`caution::in_french`] has them in French.
     pub fn cautions(&self) -> Vec<&'static str> {
         let groups: BTreeSet<Group> =
             self.changes.iter().map(|change| change.what.group()).collect();
@@ -53,12 +69,19 @@ impl Comparison {
         let cautions = [
             (has(&[Group::Allergens, Group::Content, Group::Documents]), caution::DECLARED),
             (has(&[Group::Allergens, Group::Documents]), caution::ALLERGENS),
-            (has(&[Group::Limits, Group::Storage]), FOOD_SAFETY),
+            (has(&[Group::Limits, Group::Storage]), caution::LIMITS),
+            (!self.leaving().is_empty(), caution::LEAVING),
         ];
         cautions.into_iter().filter_map(|(said, caution)| said.then_some(caution)).collect()
     }
 }
 
-/// What is said beside critical limits and storage.
-const FOOD_SAFETY: &str = "A limit here is the one that the recipe states. The kitchen's approved \
-    food-safety plan, local law and licensed practice decide.";
+fn leaving(change: &Change) -> Option<Leaving> {
+    match &change.what {
+        What::Site(SiteChange::Groups(groups)) if change.place.kind == DocumentKind::Site => {
+            let site = SiteId::from(&change.place.id);
+            Leaving::between(&site, groups.as_ref().map(Vec::as_slice))
+        }
+        _ => None,
+    }
+}

@@ -8,6 +8,7 @@
 //!   together.
 //! - A deviation is laid over its recipe by [`apply`], judged by [`assess`], laid over all of a
 //!   site's standards by [`lay_over`] or over all that one uses by [`at_site`], and put to the chef again by [`three_way`].
+//! - A site that is [`Leaving`] a group no longer sees what was withdrawn from that group alone.
 //!
 //! What documents say otherwise is told of the document. What follows is told of the recipes at the
 //! top to which it shows: figures of finished pieces, and allergens also of a component where what
@@ -54,6 +55,7 @@ mod compare;
 mod comparison;
 mod deviation;
 mod edition;
+mod leaving;
 mod matching;
 mod pair;
 mod say;
@@ -75,5 +77,6 @@ pub use deviation::{
     three_way,
 };
 pub use edition::Edition;
+pub use leaving::Leaving;
 pub use pair::Pair;
 pub use say::departure_words;

@@ -38,7 +38,7 @@ pub use chablon_wire::{
     Adoption, AuditRecord, FeedCursor, Frozen as SignedBytes, InForce, Standard as Listed,
     StandardState, TakenBack,
 };
-pub use client::{Adopted, Client, Following, GoesBy, HowFar};
+pub use client::{Adopted, Client, Following, GoesBy, HowFar, InForceAgain};
 pub use clock::now;
 pub use error::{Error, FieldViolation, Reason};
 pub use feed::{Change, Changes, FeedHead, Recorded, Release};

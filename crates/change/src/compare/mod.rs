@@ -30,7 +30,8 @@ pub fn compare(old: &Edition<'_>, new: &Edition<'_>, day: Day) -> Comparison {
     let cascade = Cascade::between(old, new);
     documents::compare(&compared, &cascade, &mut changes);
     pieces::compare(&compared, &cascade, &mut changes);
-    Comparison::new(changes, cascade)
+    let language = compared.sides.after.first_language().cloned();
+    Comparison::new(changes, cascade, language)
 }
 
 /// One side, reckoned.

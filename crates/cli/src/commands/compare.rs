@@ -3,13 +3,15 @@
 use std::path::{Path, PathBuf};
 
 use chablon_model::{DocumentContent, DraftId};
+use chablon_sdk::InForceAgain;
 use chablon_sdk::change::{Comparison, Edition, compare};
 use clap::Args;
 
 use crate::arguments::{Format, LineArguments};
 use crate::book::{Checked, documents, folder_or_here};
 use crate::failure::{Exit, Failure};
-use crate::text::ComparisonReport;
+use crate::hub::{again_by_book, again_by_draft};
+use crate::text::{ComparisonReport, Tongue};
 use crate::{clock, console, runtime, text};
 
 /// Show what a change means, the worst first: a book beside the hub's standards, two books, or a
@@ -36,38 +38,54 @@ pub(crate) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Exit, Failure> {
-    let comparison = match (&arguments.draft, &arguments.before) {
+    let Compared { comparison, again } = match (&arguments.draft, &arguments.before) {
         (Some(draft), _) => runtime::run(of_draft(arguments, draft))?,
         (None, Some(before)) => between(&read(before)?, &book(arguments)?),
         (None, None) => runtime::run(beside_hub(arguments))?,
     };
     let shown = match arguments.format {
-        Format::Text => text::meaning(&comparison, console::width()),
-        Format::Json => console::json(&ComparisonReport::new(&comparison)),
+        Format::Text => {
+            let (tongue, width) = (Tongue::of_group(comparison.language()), console::width());
+            let again = text::in_force_again(again.as_deref().unwrap_or_default(), tongue, width);
+            text::meaning(&comparison, width) + &again
+        }
+        Format::Json => console::json(&ComparisonReport::new(&comparison, again.as_deref())),
     };
     console::result(&shown)?;
     Ok(Exit::Result)
 }
 
-fn between(before: &[DocumentContent], after: &[DocumentContent]) -> Comparison {
-    compare(&Edition::new(before), &Edition::new(after), clock::today())
+/// A comparison, with what would be in force again by it where a hub was asked.
+struct Compared {
+    comparison: Comparison,
+    again: Option<Vec<InForceAgain>>,
 }
 
-async fn of_draft(arguments: &Arguments, draft: &DraftId) -> Result<Comparison, Failure> {
+fn between(before: &[DocumentContent], after: &[DocumentContent]) -> Compared {
+    let comparison = compare(&Edition::new(before), &Edition::new(after), clock::today());
+    Compared { comparison, again: None }
+}
+
+async fn of_draft(arguments: &Arguments, draft: &DraftId) -> Result<Compared, Failure> {
     let failed = |error| Failure::of(&error, "nothing can be compared");
     let client = client(arguments)?;
     let proposed = client.proposed(draft).await.map_err(failed)?;
-    client.comparison(&proposed, clock::today()).await.map_err(failed)
+    let comparison = client.comparison(&proposed, clock::today()).await.map_err(failed)?;
+    let again = again_by_draft(&client, &proposed, &comparison).await.map_err(failed)?;
+    Ok(Compared { comparison, again: Some(again) })
 }
 
 /// What the book leaves out stays as it is on the hub, and so isn't told as gone.
-async fn beside_hub(arguments: &Arguments) -> Result<Comparison, Failure> {
+async fn beside_hub(arguments: &Arguments) -> Result<Compared, Failure> {
+    let failed = |error| Failure::of(&error, "nothing can be compared");
     let book = book(arguments)?;
-    let latest = client(arguments)?.latest().await;
-    let latest = latest.map_err(|error| Failure::of(&error, "nothing can be compared"))?;
+    let client = client(arguments)?;
+    let latest = client.latest().await.map_err(failed)?;
     let before = Edition::new(&latest);
     let after = book.iter().fold(before.clone(), Edition::with);
-    Ok(compare(&before, &after, clock::today()))
+    let comparison = compare(&before, &after, clock::today());
+    let again = again_by_book(&client, &book, &comparison).await.map_err(failed)?;
+    Ok(Compared { comparison, again: Some(again) })
 }
 
 fn client(arguments: &Arguments) -> Result<chablon_sdk::Client, Failure> {

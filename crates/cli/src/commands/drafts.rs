@@ -7,6 +7,8 @@ use futures::TryStreamExt;
 
 use crate::arguments::HubArguments;
 use crate::failure::{Exit, Failure};
+use crate::hub::again_by_draft;
+use crate::text::Tongue;
 use crate::{clock, console, runtime, text};
 
 /// Show what is proposed and not released: all drafts, or all of one
@@ -50,8 +52,11 @@ async fn one(arguments: &Arguments, draft: &DraftId) -> Result<String, Failure> 
     let proposed = client.proposed(draft).await.map_err(failed)?;
     let comparison = client.comparison(&proposed, clock::today()).await.map_err(failed)?;
     let width = console::width();
+    let again = again_by_draft(&client, &proposed, &comparison).await.map_err(failed)?;
+    let tongue = Tongue::of_group(comparison.language());
     let mut shown = text::history(&proposed.draft, width);
     shown += &text::meaning(&comparison, width);
+    shown += &text::in_force_again(&again, tongue, width);
     if !proposed.draft.state.is_final() {
         let check = client.check_draft(draft).await.map_err(failed)?;
         shown += &text::check(&check, width);

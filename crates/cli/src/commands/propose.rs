@@ -10,6 +10,7 @@ use clap::Args;
 use crate::arguments::HubArguments;
 use crate::book::{Checked, documents, folder_or_here};
 use crate::failure::{Exit, Failure};
+use crate::text::Tongue;
 use crate::{clock, console, runtime, text};
 
 /// Propose what has changed in a book as a draft, for others to look at before it is released
@@ -63,7 +64,7 @@ async fn propose(
         console::result("Nothing has changed since the last release.")?;
         return Ok(Exit::Result);
     }
-    console::result(&text::meaning(&proposal.comparison(clock::today()), console::width()))?;
+    console::result(&meaning(&client, &proposal).await?)?;
     if arguments.dry_run {
         console::note("Nothing was sent (--dry-run).");
         return Ok(Exit::Result);
@@ -80,6 +81,15 @@ async fn propose(
     console::result(&outcome(&done))?;
     let refused = !arguments.open && done.state == DraftState::Open;
     Ok(if refused { Exit::Refused } else { Exit::Result })
+}
+
+/// What a proposal means, and what would be in force again by it.
+async fn meaning(client: &Client, proposal: &Proposal) -> Result<String, Failure> {
+    let comparison = proposal.comparison(clock::today());
+    let again = client.in_force_again(&comparison.leaving(), proposal.parts(), clock::now()).await;
+    let again = again.map_err(|error| failed(&error))?;
+    let (tongue, width) = (Tongue::of_group(comparison.language()), console::width());
+    Ok(text::meaning(&comparison, width) + &text::in_force_again(&again, tongue, width))
 }
 
 /// Makes the draft, or puts the proposal in the one that is there.

@@ -12,6 +12,7 @@ use crate::book::{Checked, documents, folder_or_here};
 use crate::confirm::confirmed;
 use crate::failure::{Exit, Failure};
 use crate::keys::SigningArguments;
+use crate::text::Tongue;
 use crate::{clock, console, runtime, text};
 
 /// Release what has changed in a book: from then on it is the standard
@@ -62,7 +63,12 @@ async fn release_draft(arguments: &Arguments, draft: &DraftId) -> Result<Exit, F
     let terms = terms(arguments, &proposed.draft.note);
     let mut release = client.draft_release(&proposed, &terms).await.map_err(failed)?;
     let comparison = client.comparison(&proposed, clock::today()).await.map_err(failed)?;
-    console::result(&text::meaning(&comparison, console::width()))?;
+    let leaving = comparison.leaving();
+    let again = client.in_force_again(&leaving, release.parts(), clock::now()).await;
+    let again = again.map_err(failed)?;
+    let (tongue, width) = (Tongue::of_group(comparison.language()), console::width());
+    let meaning = text::meaning(&comparison, width);
+    console::result(&(meaning + &text::in_force_again(&again, tongue, width)))?;
     let question = format!("Release this to {}?", show_audience(&terms.audience));
     if confirmed(&arguments.address, &question)? {
         for key in &keys {
@@ -85,7 +91,7 @@ async fn release(arguments: &Arguments, documents: &[DocumentContent]) -> Result
         )?;
         return Ok(Exit::Result);
     }
-    console::result(&text::draft(&draft, console::width()))?;
+    console::result(&shown(&client, &draft, first_language(documents)).await?)?;
     let question = format!("Release this to {}?", show_audience(&terms.audience));
     if confirmed(&arguments.address, &question)? {
         for key in &keys {
@@ -95,6 +101,23 @@ async fn release(arguments: &Arguments, documents: &[DocumentContent]) -> Result
         console::result(&told(&recorded, &terms))?;
     }
     Ok(Exit::Result)
+}
+
+/// The draft for people, with what would be in force again by it.
+async fn shown(client: &Client, draft: &Draft, tongue: Tongue) -> Result<String, Failure> {
+    let again = client.in_force_again(draft.leaving(), draft.parts(), clock::now()).await;
+    let again = again.map_err(|error| Failure::of(&error, "nothing was released"))?;
+    let width = console::width();
+    Ok(text::draft(draft, tongue, width) + &text::in_force_again(&again, tongue, width))
+}
+
+/// The tongue of the group that a book is of.
+fn first_language(documents: &[DocumentContent]) -> Tongue {
+    let languages = documents.iter().find_map(|content| match content {
+        DocumentContent::Book(book) => Some(&book.languages),
+        _ => None,
+    });
+    Tongue::of_group(languages.and_then(|all| all.first()))
 }
 
 /// The terms, with this note where none is given.

@@ -1,11 +1,14 @@
 //! What a change means, the worst first.
 
 use chablon_model::DocumentKey;
+use chablon_sdk::InForceAgain;
 use chablon_sdk::change::{Change, Class, Comparison, Route};
 use owo_colors::Style;
 use serde::Serialize;
 
+use super::leaving::AgainReport;
 use super::listing::{paragraph, styled};
+use super::tongue::Tongue;
 
 /// A comparison for people.
 pub(crate) fn meaning(comparison: &Comparison, width: usize) -> String {
@@ -27,8 +30,9 @@ pub(crate) fn meaning(comparison: &Comparison, width: usize) -> String {
     if !carried.is_empty() {
         text += &paragraph(&format!("Above what changes: {}", carried.join(", ")), 0, width);
     }
+    let tongue = Tongue::of_group(comparison.language());
     for caution in comparison.cautions() {
-        text += &paragraph(caution, 0, width);
+        text += &paragraph(tongue.caution(caution), 0, width);
     }
     text
 }
@@ -79,6 +83,9 @@ pub(crate) struct ComparisonReport {
     changes: Vec<ChangeReport>,
     above: Vec<String>,
     cautions: Vec<&'static str>,
+    /// None where no hub was asked.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    in_force_again: Option<Vec<AgainReport>>,
 }
 
 #[derive(Serialize)]
@@ -92,7 +99,7 @@ struct ChangeReport {
 }
 
 impl ComparisonReport {
-    pub(crate) fn new(comparison: &Comparison) -> Self {
+    pub(crate) fn new(comparison: &Comparison, again: Option<&[InForceAgain]>) -> Self {
         let change = |change: &Change| ChangeReport {
             class: change.class().as_str(),
             group: change.what.group().as_str(),
@@ -106,6 +113,7 @@ impl ComparisonReport {
             changes: comparison.changes().iter().map(change).collect(),
             above: carried_along(comparison),
             cautions: comparison.cautions(),
+            in_force_again: again.map(|all| all.iter().map(AgainReport::new).collect()),
         }
     }
 }

@@ -8,10 +8,12 @@ use owo_colors::Style;
 
 use crate::clock;
 
+use super::leaving::leaving;
 use super::listing::{Listing, Side, paragraph, styled};
+use super::tongue::Tongue;
 
 /// The draft for the one who is about to send it.
-pub(crate) fn draft(draft: &Draft, width: usize) -> String {
+pub(crate) fn draft(draft: &Draft, tongue: Tongue, width: usize) -> String {
     let mut text = new(draft, width);
     text += &changed(draft, width);
     let unchanged = draft.documents().iter().filter(|one| one.fate == Fate::Unchanged).count();
@@ -21,6 +23,7 @@ pub(crate) fn draft(draft: &Draft, width: usize) -> String {
     text += &held_back(draft, width);
     text += &site_moments(draft, width);
     text += &not_in_book(draft, width);
+    text += &leaving(draft.leaving(), tongue, width);
     text
 }
 

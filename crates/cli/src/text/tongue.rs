@@ -22,6 +22,11 @@ impl Tongue {
         if language.as_str() == "fr" { Self::French } else { Self::English }
     }
 
+    /// The tongue of whoever writes for a group, whose first language this is.
+    pub(crate) fn of_group(first: Option<&Language>) -> Self {
+        first.map_or(Self::English, Self::of)
+    }
+
     /// One of two wordings.
     pub(crate) fn pick<T>(self, english: T, french: T) -> T {
         match self {

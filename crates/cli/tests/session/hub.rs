@@ -146,6 +146,54 @@ fn a_withdrawal_stops_a_recipe_or_goes_back() {
 }
 
 #[test]
+fn a_kitchen_that_leaves_a_group_would_make_again_what_was_withdrawn_there() {
+    let mut session = released();
+    let withdraw =
+        "withdraw --recipe honey-bavarois --make-none --reason \"the wrong honey\" --yes";
+    session.run_unnoted(&format!("{withdraw} --to group:pilot"));
+    session.edit("sites/harbour.toml", "groups = [\"coast\", \"pilot\"]", "groups = [\"coast\"]");
+    session.run("compare --book book");
+    session.run("compare --book book --format json");
+    session.run("propose regroup --book book --note \"No pilot\" --as \"Ada Quill\"");
+    session.run("compare --draft regroup");
+    session.run_unnoted("review regroup --approve --as \"Ben Harlow\"");
+    session.run("drafts regroup");
+    session.run("release --draft regroup --dry-run");
+    let release = "release --book book --note \"No pilot\"";
+    session.run(&format!("{release} --dry-run"));
+    session.run_unnoted(&format!("{withdraw} --to site:harbour"));
+    session.run(&format!("{release} --yes"));
+    session.compare("hub-leaving");
+}
+
+#[test]
+fn a_group_that_writes_french_is_warned_in_french() {
+    let mut session = Session::with_book();
+    session.start_hub();
+    for (path, text) in chablon_saltmarsh::files() {
+        session.write(&format!("book/{path}"), &in_french_alone(&text));
+    }
+    session.run_unnoted("release --book book --note \"First standards\" --yes");
+    let withdraw = "withdraw --recipe honey-bavarois --make-none --to group:pilot";
+    session.run_unnoted(&format!("{withdraw} --reason \"le mauvais miel\" --yes"));
+    session.edit("sites/harbour.toml", "groups = [\"coast\", \"pilot\"]", "groups = [\"coast\"]");
+    session.run("compare --book book");
+    session.run("release --book book --note \"No pilot\" --yes");
+    session.compare("hub-leaving-french");
+}
+
+/// A file of the book as a group has it that writes no other language; what isn't translated stands
+/// there as it is.
+fn in_french_alone(text: &str) -> String {
+    let translated = |line: &str| line.contains("fr = ");
+    let each = text.lines().map(|line| {
+        if translated(line) { line.to_owned() } else { line.replace("{ en = ", "{ fr = ") }
+    });
+    let text = each.collect::<Vec<_>>().join("\n");
+    text.replace("languages = [\"en\", \"fr\"]", "languages = [\"fr\", \"en\"]")
+}
+
+#[test]
 fn a_kitchen_refuses_a_standard_with_its_reason() {
     let mut session = released();
     session.run(

@@ -13,6 +13,7 @@ mod deviations;
 mod drafts;
 mod feed;
 mod figures;
+mod leaving;
 mod lists;
 mod lots;
 mod reach;
@@ -22,6 +23,7 @@ mod where_used;
 
 pub use adopted::{Adopted, GoesBy, HowFar};
 pub use feed::Following;
+pub use leaving::InForceAgain;
 
 use crate::hub::HubApi;
 use crate::publish::{Draft, Heads, Names, Taking, Terms, WithdrawalDraft};

@@ -42,7 +42,7 @@ impl Client {
     }
 
     /// All of it: a site's own view may have been compacted.
-    async fn whole_feed(&self) -> Result<Vec<Entry>, Error> {
+    pub(super) async fn whole_feed(&self) -> Result<Vec<Entry>, Error> {
         let mut changes = self.changes(&View::Whole, None);
         let mut entries = Vec::new();
         while let Some(stretch) = changes.try_next().await? {

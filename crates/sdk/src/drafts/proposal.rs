@@ -1,7 +1,7 @@
 //! What a draft is to hold, and what one holds.
 
 use chablon_change::{Comparison, Edition, compare};
-use chablon_model::{Day, DocumentContent, Draft, RevisionRef};
+use chablon_model::{Day, DocumentContent, Draft, Manifest, RevisionRef};
 
 use crate::publish::{self, Drafted};
 use crate::{Error, FrozenRevision};
@@ -35,6 +35,11 @@ impl Proposal {
     /// What the hub has and the book doesn't. It stays as it is.
     pub fn not_in_book(&self) -> &[RevisionRef] {
         self.made.not_in_book()
+    }
+
+    /// What would be sent if it was released to everyone as it was made.
+    pub fn parts(&self) -> &[Manifest] {
+        self.made.parts()
     }
 
     /// What it means beside what is released, by the prices of a day.

@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use chablon_change::{Leaving, Pair};
 use chablon_model::{
     DocumentContent, DocumentKey, GroupId, Manifest, ReleaseId, RevisionRef, Site, SiteId,
     Visibility,
@@ -87,6 +88,7 @@ pub struct Draft {
     names: Names,
     documents: Vec<Drafted>,
     not_in_book: Vec<RevisionRef>,
+    leaving: Vec<Leaving>,
     parts: Vec<Manifest>,
     /// The bytes of the parts.
     frozen: Vec<chablon_wire::Frozen>,
@@ -112,6 +114,7 @@ impl Draft {
             names,
             documents: Vec::with_capacity(documents.len()),
             not_in_book: not_among(&documents, heads),
+            leaving: Vec::new(),
             parts: Vec::new(),
             frozen: Vec::new(),
             revisions: Vec::new(),
@@ -123,12 +126,14 @@ impl Draft {
                 draft.lists(frozen.reference, Fate::HeldBack { site });
                 continue;
             }
+            draft.leaving.extend(leaving(content, heads));
             if terms.scope == Scope::Everything || frozen.bytes.is_some() {
                 items.push((frozen.reference.clone(), content.visibility()));
             }
             draft.sends(frozen)?;
         }
         draft.documents.sort_by(|a, b| a.revision.cmp(&b.revision));
+        draft.leaving.sort_by(|a, b| a.site.cmp(&b.site));
         let holds_from = HoldsFrom::of(terms, sites(&documents, heads).into_values())?;
         draft.parts = parts::manifests(items, terms, &holds_from, &draft.names.release)?;
         let bytes = draft.parts.iter().map(encode_manifest);
@@ -166,6 +171,12 @@ impl Draft {
     /// What the hub has and the book doesn't. The release leaves it in force.
     pub fn not_in_book(&self) -> &[RevisionRef] {
         &self.not_in_book
+    }
+
+    /// The sites that leave groups of theirs by it, by id. See
+    /// [`Client::in_force_again`](crate::Client::in_force_again).
+    pub fn leaving(&self) -> &[Leaving] {
+        &self.leaving
     }
 
     /// What would be sent, for whom.
@@ -215,6 +226,17 @@ fn site_not_addressed(
     let Visibility::Site(site) = content.visibility() else { return None };
     let groups = groups_of(&site, documents, heads);
     (!terms.audience.addresses(&site, &groups)).then_some(site)
+}
+
+/// The site that a document takes out of groups, if it is a site's.
+fn leaving(content: &DocumentContent, heads: &Heads) -> Option<Leaving> {
+    let before = &heads.get(&content.key())?.revision.as_ref()?.content;
+    match (before, content) {
+        (DocumentContent::Site(before), DocumentContent::Site(after)) => {
+            Leaving::between(&after.id, Pair::new(&before.groups[..], &after.groups[..]))
+        }
+        _ => None,
+    }
 }
 
 /// The sites as the release leaves them.

@@ -9,6 +9,7 @@ use super::story;
 use crate::book::documents;
 use crate::commands::{kitchen, release, withdraw};
 use crate::failure::Failure;
+use crate::text::Tongue;
 use crate::{clock, text};
 
 /// Who releases.
@@ -37,7 +38,7 @@ async fn release_on(stage: &Stage, terms: Terms, more: &str) -> Result<(), Failu
     let new = draft.documents().iter().filter(|one| one.fate == Fate::New);
     let new: Vec<DocumentKind> = new.map(|one| one.revision.key.kind).collect();
     if new.is_empty() {
-        story::shown(&text::draft(&draft, story::width()))?;
+        story::shown(&text::draft(&draft, Tongue::English, story::width()))?;
     } else {
         story::shown(&format!("New: the group's settings, {}", text::contents(new.into_iter())))?;
     }
