@@ -46,15 +46,8 @@ impl Bundle {
     /// hub.
     pub async fn of_hub(client: &Client, site: &SiteId, now: Moment) -> Result<Self, Error> {
         let view = View::Site(site.clone());
-        let mut pages = client.changes(&view, None);
-        let (mut changes, mut last) = (Vec::new(), None);
-        while let Some(page) = pages.try_next().await? {
-            let Changes { entries, next, checkpoint, .. } = page;
-            changes.extend(entries);
-            last = Some((next, checkpoint));
-        }
-        let nothing = || Error::new(Kind::Unexpected, "the hub listed nothing, not even an end");
-        let (cursor, checkpoint) = last.ok_or_else(nothing)?;
+        let whole = client.all_changes(&view).await?;
+        let Changes { entries: changes, next: cursor, checkpoint, .. } = whole;
         let revisions = revisions(client, &view, &changes).await?;
         let content = chablon_wire::Bundle {
             site: site.clone(),

@@ -6,7 +6,26 @@ use std::time::Duration;
 
 use backon::Retryable as _;
 
+use crate::replica::why_anew;
 use crate::{Error, Options};
+
+/// How often a list may be begun because it changed while it was read.
+const BEGINNINGS: usize = 5;
+
+/// Reads a list to its end, and again from its beginning where what follows no longer joins what was
+/// read of it.
+pub(crate) async fn listing<T, F>(mut list: impl FnMut() -> F) -> Result<T, Error>
+where
+    F: Future<Output = Result<T, Error>>,
+{
+    for _ in 1..BEGINNINGS {
+        match list().await {
+            Err(error) if why_anew(&error).is_some() => tracing::debug!(%error, "listing anew"),
+            answer => return answer,
+        }
+    }
+    list().await
+}
 
 /// Repeats a call that changes nothing.
 pub(crate) async fn reading<T, F>(options: &Options, call: impl FnMut() -> F) -> Result<T, Error>

@@ -100,18 +100,11 @@ impl Client {
     /// # Errors
     /// [`Error::is_not_found`] where the hub knows no such site.
     pub async fn adopted(&self, site: &SiteId, at: Moment) -> Result<Vec<Adopted>, Error> {
-        let entries = self.view_of(site).await?;
+        let view = self.all_changes(&View::Site(site.clone())).await?;
+        let entries = view.entries.iter().map(|one| one.entry().at_site(site));
+        let entries: Vec<Entry> = entries.collect();
         let said = self.said_of(site, &entries).await?;
         Ok(adopted(&entries, &said, at))
-    }
-
-    async fn view_of(&self, site: &SiteId) -> Result<Vec<Entry>, Error> {
-        let mut changes = self.changes(&View::Site(site.clone()), None);
-        let mut entries = Vec::new();
-        while let Some(stretch) = changes.try_next().await? {
-            entries.extend(stretch.entries.iter().map(|one| one.entry().at_site(site)));
-        }
-        Ok(entries)
     }
 
     /// What a site has said, by position.

@@ -6,11 +6,12 @@ use backon::BackoffBuilder as _;
 use chablon_model::View;
 use chablon_wire::FeedCursor;
 use futures::stream::BoxStream;
-use futures::{StreamExt, stream};
+use futures::{StreamExt, TryStreamExt, stream};
 
 use super::Client;
+use crate::error::Kind;
 use crate::hub::Answers;
-use crate::{Changes, Error};
+use crate::{Changes, Error, retry};
 
 /// What a reader that follows the feed gets.
 #[derive(Debug)]
@@ -33,7 +34,8 @@ impl Client {
     /// # Errors
     /// A [precondition](Error::is_precondition) with [`Reason::WrongEpoch`],
     /// [`Reason::ViewChanged`], [`Reason::FuturePosition`] or [`Reason::HistoryCompacted`]: read
-    /// again without a cursor.
+    /// again without a cursor. It may come on any page, for the hub may be compacted or restored
+    /// meanwhile; [`Client::all_changes`] begins again by itself.
     ///
     /// [`Reason::HistoryCompacted`]: crate::Reason::HistoryCompacted
     /// [`Reason::WrongEpoch`]: crate::Reason::WrongEpoch
@@ -55,6 +57,27 @@ impl Client {
             }
         })
         .boxed()
+    }
+
+    /// All that a site's view, or the whole feed, holds, in one stretch. Where the view changes
+    /// while it is read, it is listed again from its beginning, a few times at most.
+    ///
+    /// # Errors
+    /// As [`Client::changes`], where the view never stayed as it was for long enough.
+    pub async fn all_changes(&self, view: &View) -> Result<Changes, Error> {
+        retry::listing(|| self.list(view)).await
+    }
+
+    /// A view from its beginning to its end.
+    async fn list(&self, view: &View) -> Result<Changes, Error> {
+        let mut pages = self.changes(view, None);
+        let (mut entries, mut last) = (Vec::new(), None);
+        while let Some(mut page) = pages.try_next().await? {
+            entries.append(&mut page.entries);
+            last = Some(page);
+        }
+        let nothing = || Error::new(Kind::Unexpected, "the hub listed nothing, not even an end");
+        Ok(Changes { entries, ..last.ok_or_else(nothing)? })
     }
 
     /// One page of what comes after a cursor.

@@ -4,7 +4,7 @@ use std::fmt;
 use std::future::Future;
 use std::sync::Arc;
 
-use chablon_model::{DocumentContent, Entry, View};
+use chablon_model::{DocumentContent, View};
 use futures::{StreamExt, TryStreamExt};
 
 mod access;
@@ -116,11 +116,7 @@ impl Client {
     /// # Errors
     /// As [`WithdrawalDraft::new`], and what stands between here and the hub.
     pub async fn draft_withdrawal(&self, taking: Taking) -> Result<WithdrawalDraft, Error> {
-        let mut entries: Vec<Entry> = Vec::new();
-        let mut changes = self.changes(&View::Whole, None);
-        while let Some(stretch) = changes.try_next().await? {
-            entries.extend(stretch.entries.iter().map(crate::Change::entry));
-        }
+        let entries = self.whole_feed().await?;
         WithdrawalDraft::new(taking, &entries, WithdrawalDraft::random_request())
     }
 

@@ -1,5 +1,7 @@
 //! Roots of trust, and signing entries anew.
 
+use std::sync::atomic::{AtomicU64, Ordering};
+
 use chablon_model::View;
 use chablon_trust::{self as trust, Payload, SigningKey, TrustError, TrustedRoot};
 use futures::TryStreamExt as _;
@@ -54,19 +56,30 @@ impl Client {
     pub async fn sign_entries(&self, keys: &[SigningKey]) -> Result<u64, Error> {
         let none = || Error::new(Kind::Precondition, "the hub has no root of trust; add one first");
         let root = self.latest_root().await?.ok_or_else(none)?;
+        let signed = AtomicU64::new(0);
+        retry::listing(|| self.sign_by(&root, keys, &signed)).await?;
+        Ok(signed.into_inner())
+    }
+
+    /// Signs page by page, and counts what was signed.
+    async fn sign_by(
+        &self,
+        root: &TrustedRoot,
+        keys: &[SigningKey],
+        signed: &AtomicU64,
+    ) -> Result<(), Error> {
         let mut changes = self.changes(&View::Whole, None);
-        let mut signed = 0;
         while let Some(stretch) = changes.try_next().await? {
             let mut unsigned = Vec::new();
             for entry in stretch.entries {
-                unsigned.extend(sign(&root, entry, keys)?);
+                unsigned.extend(sign(root, entry, keys)?);
             }
             for batch in unsigned.chunks(AT_ONCE) {
                 retry::changing(&self.options, || self.hub.sign_entries(batch)).await?;
+                signed.fetch_add(batch.len() as u64, Ordering::Relaxed);
             }
-            signed += unsigned.len() as u64;
         }
-        Ok(signed)
+        Ok(())
     }
 
     /// Some versions after one.

@@ -43,12 +43,8 @@ impl Client {
 
     /// All of it: a site's own view may have been compacted.
     pub(super) async fn whole_feed(&self) -> Result<Vec<Entry>, Error> {
-        let mut changes = self.changes(&View::Whole, None);
-        let mut entries = Vec::new();
-        while let Some(stretch) = changes.try_next().await? {
-            entries.extend(stretch.entries.iter().map(Change::entry));
-        }
-        Ok(entries)
+        let whole = self.all_changes(&View::Whole).await?;
+        Ok(whole.entries.iter().map(Change::entry).collect())
     }
 
     /// Adds revisions to a stock, and all that they pin.

@@ -32,6 +32,7 @@ pub use pin::Pin;
 pub use say::decided_by;
 pub use standard::Standard;
 pub use status::{OVERDUE_AFTER, Status, TrustStatus};
+pub(crate) use sync::why_anew;
 pub use sync::{Progress, Relisted, Synced};
 pub use together::Together;
 

@@ -251,7 +251,7 @@ pub(super) fn no_further(after: Option<&FeedCursor>, page: &Changes) -> Result<(
 }
 
 /// Why the view must be listed anew, if that is what an error says.
-pub(super) fn why_anew(error: &Error) -> Option<Relisted> {
+pub(crate) fn why_anew(error: &Error) -> Option<Relisted> {
     match error.reason() {
         Some(Reason::WrongEpoch | Reason::FuturePosition) => Some(Relisted::OtherHistory),
         Some(Reason::ViewChanged) => Some(Relisted::OtherView),

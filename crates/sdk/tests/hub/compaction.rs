@@ -1,10 +1,15 @@
 //! Catching up with a hub that no longer lists what was superseded long ago.
 
-use chablon_sdk::{Bundle, Client, Relisted};
-use chablon_testkit::{Keeping, sample};
+use chablon_sdk::model::View;
+use chablon_sdk::{Bundle, Client, Error, Reason, Relisted};
+use chablon_testkit::{Keeping, TestHub, sample};
+use futures::TryStreamExt;
 use test_case::test_case;
 
-use crate::common::{NOW, assert_equal, first_line, hub_with_book, kitchen, release, site, terms};
+use crate::common::{
+    NOW, assert_equal, first_line, hub_with_book, kitchen, quick, release, site, terms,
+};
+use crate::liar::{Gate, gated};
 use crate::signing::{pinned, pinned_at, release_signed, signed_hub, withdraw_signed};
 
 /// Releases the custard so many times, each time with another amount.
@@ -98,4 +103,62 @@ async fn a_kitchen_that_is_far_behind_takes_a_bundle_of_a_compacted_view() {
     assert_eq!(behind.import(&bundle).await.unwrap().relisted, Some(Relisted::Compacted));
     assert_equal(&behind, &client).await;
     assert_eq!(behind.import(&bundle).await.unwrap().progress.entries, 0);
+}
+
+/// What reads a hub that is compacted each time once the first page was fetched, for so many
+/// beginnings, and then lets all pass.
+async fn interrupted<T: Send + 'static, F>(
+    (hub, client): (&TestHub, &Client),
+    beginnings: u64,
+    read: impl FnOnce(Client) -> F,
+) -> Result<T, Error>
+where
+    F: Future<Output = Result<T, Error>> + Send + 'static,
+{
+    let gate = Gate::closed();
+    let address = gated(hub.channel().await, &gate).await;
+    let through = Client::connect([address], quick().with_page_size(1)).expect("an address");
+    let reading = tokio::spawn(read(through));
+    for beginning in 1..=beginnings {
+        gate.fetched(beginning).await;
+        let grams = 1000 + i64::try_from(client.head(&View::Whole).await?.cursor.position).unwrap();
+        corrections(client, grams..grams + 2).await;
+        assert!(hub.compact().await.passed_over > 0);
+        gate.let_pass(1);
+    }
+    gate.let_pass(1000);
+    reading.await.expect("it doesn't panic")
+}
+
+#[tokio::test]
+async fn a_list_that_runs_into_a_compaction_is_begun_again() {
+    let (hub, client) = hub_with_book(Keeping::Memory).await;
+    corrections(&client, 900..902).await;
+    let harbour = || View::Site(site("harbour"));
+    let bare = interrupted((&hub, &client), 1, async move |through: Client| {
+        through.changes(&harbour(), None).try_collect::<Vec<_>>().await
+    });
+    assert_eq!(bare.await.unwrap_err().reason(), Some(Reason::HistoryCompacted));
+
+    let all = async move |through: Client| through.all_changes(&harbour()).await;
+    let listed = interrupted((&hub, &client), 2, all).await.unwrap();
+    assert_eq!(listed, client.all_changes(&harbour()).await.unwrap());
+
+    let adopted = async |through: Client| through.adopted(&site("harbour"), NOW).await;
+    let told = interrupted((&hub, &client), 1, adopted).await.unwrap();
+    assert_eq!(told, client.adopted(&site("harbour"), NOW).await.unwrap());
+
+    let written = async |through: Client| Bundle::of_hub(&through, &site("harbour"), NOW).await;
+    let bundle = interrupted((&hub, &client), 1, written).await.unwrap();
+    let calm = Bundle::of_hub(&client, &site("harbour"), NOW).await.unwrap();
+    assert_eq!(bundle.to_bytes(), calm.to_bytes());
+}
+
+#[tokio::test]
+async fn a_list_that_never_stays_the_same_is_given_up() {
+    let (hub, client) = hub_with_book(Keeping::Memory).await;
+    corrections(&client, 900..902).await;
+    let all = async |through: Client| through.all_changes(&View::Site(site("harbour"))).await;
+    let refused = interrupted((&hub, &client), 5, all).await.unwrap_err();
+    assert_eq!(refused.reason(), Some(Reason::HistoryCompacted));
 }

@@ -1,8 +1,12 @@
 //! A hub between a kitchen and the real one that doesn't always tell the truth.
 
 use std::net::{Ipv4Addr, SocketAddr};
+use std::sync::Arc;
+use std::time::Duration;
 
 use chablon_wire::pb;
+use chablon_wire::pb::adoption_service_client::AdoptionServiceClient;
+use chablon_wire::pb::adoption_service_server::{AdoptionService, AdoptionServiceServer};
 use chablon_wire::pb::document_service_client::DocumentServiceClient;
 use chablon_wire::pb::document_service_server::{DocumentService, DocumentServiceServer};
 use chablon_wire::pb::feed_service_client::FeedServiceClient;
@@ -12,6 +16,7 @@ use chablon_wire::pb::trust_service_server::{TrustService, TrustServiceServer};
 use futures::stream::{self, BoxStream};
 use futures::{StreamExt, TryStreamExt};
 use tokio::net::TcpListener;
+use tokio::sync::{Semaphore, watch};
 use tonic::transport::server::TcpIncoming;
 use tonic::transport::{Channel, Server};
 use tonic::{Request, Response, Status, async_trait};
@@ -51,21 +56,62 @@ impl Lies {
     }
 }
 
+/// Holds pages of the feed that were fetched until they are let pass.
+pub(crate) struct Gate {
+    fetched: watch::Sender<u64>,
+    passes: Semaphore,
+}
+
+impl Gate {
+    /// A gate that lets nothing pass.
+    pub(crate) fn closed() -> Arc<Self> {
+        Arc::new(Self { fetched: watch::Sender::new(0), passes: Semaphore::new(0) })
+    }
+
+    async fn pass(&self) {
+        self.fetched.send_modify(|pages| *pages += 1);
+        self.passes.acquire().await.expect("it is never closed for good").forget();
+    }
+
+    /// Waits until so many pages were fetched in all.
+    pub(crate) async fn fetched(&self, pages: u64) {
+        let mut fetched = self.fetched.subscribe();
+        let enough = fetched.wait_for(|so_far| *so_far >= pages);
+        let enough = tokio::time::timeout(Duration::from_secs(30), enough).await;
+        enough.expect("so many are fetched before long").expect("the gate is there");
+    }
+
+    /// Lets so many more pages pass.
+    pub(crate) fn let_pass(&self, pages: usize) {
+        self.passes.add_permits(pages);
+    }
+}
+
 #[derive(Clone)]
 struct Liar {
     honest: Channel,
     lies: Lies,
+    gate: Option<Arc<Gate>>,
 }
 
 /// Serves lies about a hub until the test ends, and says where.
 pub(crate) async fn liar(honest: Channel, lies: Lies) -> String {
+    serve(Liar { honest, lies, gate: None }).await
+}
+
+/// Serves the truth about a hub through a gate until the test ends, and says where.
+pub(crate) async fn gated(honest: Channel, gate: &Arc<Gate>) -> String {
+    serve(Liar { honest, lies: Lies::none(), gate: Some(Arc::clone(gate)) }).await
+}
+
+async fn serve(liar: Liar) -> String {
     let address = SocketAddr::from((Ipv4Addr::LOCALHOST, 0));
     let listener = TcpListener::bind(address).await.expect("a free port");
     let address = listener.local_addr().expect("a bound listener has an address");
-    let liar = Liar { honest, lies };
     let server = Server::builder()
         .add_service(FeedServiceServer::new(liar.clone()))
         .add_service(TrustServiceServer::new(liar.clone()))
+        .add_service(AdoptionServiceServer::new(liar.clone()))
         .add_service(DocumentServiceServer::new(liar))
         .serve_with_incoming(TcpIncoming::from(listener));
     tokio::spawn(server);
@@ -95,6 +141,9 @@ impl FeedService for Liar {
         let mut client = FeedServiceClient::new(self.honest.clone());
         let mut page = client.list_changes(request).await?.into_inner();
         (self.lies.pages)(after, &mut page);
+        if let Some(gate) = &self.gate {
+            gate.pass().await;
+        }
         Ok(Response::new(page))
     }
 
@@ -140,6 +189,23 @@ impl TrustService for Liar {
         _: Request<pb::SignEntriesRequest>,
     ) -> Result<Response<pb::SignEntriesResponse>, Status> {
         Err(Status::unimplemented("not needed"))
+    }
+}
+
+#[async_trait]
+impl AdoptionService for Liar {
+    async fn acknowledge(
+        &self,
+        _: Request<pb::AcknowledgeRequest>,
+    ) -> Result<Response<pb::AcknowledgeResponse>, Status> {
+        Err(Status::unimplemented("not needed"))
+    }
+
+    async fn list_adoption(
+        &self,
+        request: Request<pb::ListAdoptionRequest>,
+    ) -> Result<Response<pb::ListAdoptionResponse>, Status> {
+        AdoptionServiceClient::new(self.honest.clone()).list_adoption(request.into_inner()).await
     }
 }
 
