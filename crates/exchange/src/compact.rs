@@ -3,7 +3,7 @@
 use std::num::NonZeroU32;
 
 use chablon_model::{Entry, Moment, View, superseded};
-use chablon_store::{Compaction, HubError};
+use chablon_store::{Actor, Compaction, HubError};
 
 use crate::read::entries;
 use crate::{Exchange, StoreFault, blocking};
@@ -46,12 +46,17 @@ impl Exchange {
     ///
     /// # Errors
     /// [`CompactionError`]; nothing was done.
-    pub async fn compact(&self, before: Moment, now: Moment) -> Result<Compacted, CompactionError> {
+    pub async fn compact(
+        &self,
+        before: Moment,
+        by: Actor,
+        now: Moment,
+    ) -> Result<Compacted, CompactionError> {
         let (all, up_to) = self.recorded_before(before).await?;
         let up_to = up_to.max(self.store.state().await?.oldest);
         let passed_over = blocking(move || superseded(&all, up_to, now)).await;
         let count = passed_over.len() as u64;
-        let state = self.store.compact(Compaction { up_to, passed_over }).await?;
+        let state = self.store.compact(Compaction { at: now, by, up_to, passed_over }).await?;
         Ok(Compacted { up_to: state.oldest, passed_over: count })
     }
 

@@ -1,6 +1,9 @@
 //! Whose signatures count.
 
-use chablon_store::{EntrySignatures, Frozen, HubError, RootRecord};
+use chablon_model::Moment;
+use chablon_store::{
+    Actor, EntrySignatures, Frozen, HubError, RootCommit, RootRecord, SigningCommit,
+};
 use chablon_trust::{Payload, TrustError, TrustedRoot};
 
 use crate::{Exchange, StoreFault};
@@ -59,7 +62,7 @@ impl Exchange {
     }
 
     /// Adds the next version of the root; gives its version.
-    pub async fn add_root(&self, root: Frozen) -> Result<u32, TrustFault> {
+    pub async fn add_root(&self, root: Frozen, by: Actor, now: Moment) -> Result<u32, TrustFault> {
         let given = to_wire(&root);
         let by_itself = TrustedRoot::as_it_says(&given)?;
         let trusted = match self.trusted().await? {
@@ -68,12 +71,18 @@ impl Exchange {
             _ => by_itself,
         };
         let version = trusted.root().version;
-        self.store.add_root(RootRecord { version, frozen: root }).await?;
+        let root = RootRecord { version, frozen: root };
+        self.store.add_root(RootCommit { at: now, by, root }).await?;
         Ok(version)
     }
 
     /// Puts signatures beside entries, where they are enough.
-    pub async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), TrustFault> {
+    pub async fn sign_entries(
+        &self,
+        signed: Vec<EntrySignatures>,
+        by: Actor,
+        now: Moment,
+    ) -> Result<(), TrustFault> {
         let trusted = self.trusted().await?.ok_or(TrustFault::NoRoot)?;
         for one in &signed {
             let (payload, body) = self.body_at(one.position).await?;
@@ -83,7 +92,7 @@ impl Exchange {
             }
             trusted.verify_entry(payload, &to_wire(&body))?;
         }
-        self.store.sign_entries(signed).await?;
+        self.store.sign_entries(SigningCommit { at: now, by, signed }).await?;
         self.forget_recent().await;
         Ok(())
     }

@@ -97,7 +97,7 @@ pub async fn compact(
     before: Moment,
     now: Moment,
 ) -> Result<Compacted, CompactionError> {
-    Exchange::new(store).compact(before, now).await
+    Exchange::new(store).compact(before, access::own_machine(), now).await
 }
 
 fn new_epoch() -> Epoch {

@@ -40,8 +40,8 @@ pub use hub::{
     Ack, AckFilter, Act, Actor, AskCommit, AuditEntry, AuditLog, AuditRecord, Committed,
     Compaction, DecisionCommit, DraftCommit, DraftStep, DraftStore, EntryKind, EntrySignatures,
     FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, NewPart, NewRevision,
-    Page, ReleaseCommit, Request, RootRecord, SiteRecord, Statement, StoredDeviation, StoredDraft,
-    StoredLotNote, StoredRevision, WithdrawalCommit,
+    Page, ReleaseCommit, Request, RootCommit, RootRecord, SigningCommit, SiteRecord, Statement,
+    StoredDeviation, StoredDraft, StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 pub use ids::{EnrolmentId, Epoch, RequestId, TokenError, TokenId};
 pub use memory::{MemoryHub, MemoryReplica};

@@ -11,10 +11,10 @@ use chablon_model::{
 };
 use chablon_store::{
     AccessStore, Account, AccountRecord, Ack, AckFilter, AskCommit, Attempt, AuditEntry, AuditLog,
-    Committed, Compaction, DecisionCommit, DraftCommit, DraftStore, EntryKind, EntrySignatures,
-    FeedEntry, FeedState, Head, HubError, HubStore, KeptToken, LotCommit, LotFilter, MemoryHub,
-    NewEnrolment, Page, ReleaseCommit, Revocation, RootRecord, SiteRecord, StoredDeviation,
-    StoredDraft, StoredLotNote, StoredRevision, TokenId, WithdrawalCommit,
+    Committed, Compaction, DecisionCommit, DraftCommit, DraftStore, EntryKind, FeedEntry,
+    FeedState, Head, HubError, HubStore, KeptToken, LotCommit, LotFilter, MemoryHub, NewEnrolment,
+    Page, ReleaseCommit, Revocation, RootCommit, RootRecord, SigningCommit, SiteRecord,
+    StoredDeviation, StoredDraft, StoredLotNote, StoredRevision, TokenId, WithdrawalCommit,
 };
 use tokio::sync::watch;
 
@@ -262,16 +262,16 @@ impl HubStore for Faulty {
         self.0.acks(filter).await
     }
 
-    async fn add_root(&self, root: RootRecord) -> Result<(), HubError> {
-        self.0.add_root(root).await
+    async fn add_root(&self, commit: RootCommit) -> Result<(), HubError> {
+        self.0.add_root(commit).await
     }
 
     async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError> {
         self.0.roots(after).await
     }
 
-    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError> {
-        self.0.sign_entries(signed).await
+    async fn sign_entries(&self, commit: SigningCommit) -> Result<(), HubError> {
+        self.0.sign_entries(commit).await
     }
 
     async fn note_lot(&self, commit: LotCommit) -> Result<u64, HubError> {

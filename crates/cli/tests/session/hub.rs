@@ -257,6 +257,7 @@ fn a_compacted_hub_serves_as_before() {
         session.run_unnoted("release --book book --note \"Less honey\" --yes");
     }
     session.run("hub compact --store hub.db --before 2099-01-01");
+    session.run("audit --last 1");
     session.run("kitchen sync --replica harbour.db --site harbour");
     session.run("kitchen sync --replica harbour.db --site harbour");
     session.run("kitchen sync --replica new.db --site harbour");

@@ -101,6 +101,7 @@ fn a_group_that_signs_takes_nothing_unsigned() {
     session.run("keys publish root-2");
     session.run("kitchen sync --replica station.db --site station --trust root-1");
     session.run("keys sign-feed --key next.key --passphrase-file pass.txt");
+    session.run("audit --last 2");
     session.run("kitchen sync --replica station.db --site station --trust root-1");
     session.run("kitchen sync --replica harbour.db --site harbour");
     session.compare("trust-signed");

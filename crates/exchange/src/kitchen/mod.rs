@@ -11,10 +11,10 @@ use chablon_model::{
     View, Visibility,
 };
 use chablon_store::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, FeedEntry,
-    FeedState, Head, HeldRevision, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit,
-    ReplicaError, ReplicaStore, RootRecord, SiteRecord, StoredDeviation, StoredLotNote,
-    StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, FeedEntry, FeedState, Head,
+    HeldRevision, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, ReplicaError,
+    ReplicaStore, RootCommit, RootRecord, SigningCommit, SiteRecord, StoredDeviation,
+    StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 use chablon_trust::groups_of;
 use chablon_wire::{AccessToken, decode_revision};
@@ -220,7 +220,7 @@ impl HubStore for KitchenStore {
         Err(not_here("what others said"))
     }
 
-    async fn add_root(&self, _: RootRecord) -> Result<(), HubError> {
+    async fn add_root(&self, _: RootCommit) -> Result<(), HubError> {
         Err(not_here("changes of its own"))
     }
 
@@ -228,7 +228,7 @@ impl HubStore for KitchenStore {
         Err(not_here("the versions of the root"))
     }
 
-    async fn sign_entries(&self, _: Vec<EntrySignatures>) -> Result<(), HubError> {
+    async fn sign_entries(&self, _: SigningCommit) -> Result<(), HubError> {
         Err(not_here("changes of its own"))
     }
 

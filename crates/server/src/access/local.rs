@@ -40,9 +40,14 @@ pub async fn invite(
         token_expires_at,
     };
     // No account does this: it is done on the machine that holds the store.
-    let by = Actor { name: "the hub's own machine".to_owned(), role: None };
+    let by = own_machine();
     Exchange::new(store).prepare_enrolment(asked, by, Clock::system().now()).await?;
     Ok(())
+}
+
+/// Whoever works on a hub's store on the machine that holds it.
+pub(crate) fn own_machine() -> Actor {
+    Actor { name: "the hub's own machine".to_owned(), role: None }
 }
 
 /// Whether a store knows anybody who may reach its hub.

@@ -15,6 +15,7 @@ mod rights;
 pub(crate) use caller::Caller;
 pub(crate) use gate::{Gate, GateLayer};
 pub(crate) use guesses::Guesses;
+pub(crate) use local::own_machine;
 pub use local::{InviteError, invite, knows_anybody};
 pub(crate) use rights::Right;
 

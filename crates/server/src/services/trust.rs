@@ -69,7 +69,7 @@ impl Trust {
         caller.may(Right::SetRoot)?;
         let root = request.root.ok_or_else(|| Violation::new("is required"));
         let root = root.and_then(fields::frozen).at("root")?;
-        let version = self.0.exchange.add_root(root).await?;
+        let version = self.0.exchange.add_root(root, caller.somebody(), self.0.clock.now()).await?;
         tracing::info!(version, "root of trust added");
         Ok(pb::AddRootResponse { version })
     }
@@ -84,7 +84,8 @@ impl Trust {
         let each = |(index, one)| entry_signatures(one).at_index(index).at("entries");
         let signed = entries.into_iter().enumerate().map(each).collect::<Result<Vec<_>, _>>()?;
         let count = signed.len();
-        self.0.exchange.sign_entries(signed).await?;
+        let (by, now) = (caller.somebody(), self.0.clock.now());
+        self.0.exchange.sign_entries(signed, by, now).await?;
         tracing::info!(count, "entries signed anew");
         Ok(pb::SignEntriesResponse {})
     }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use chablon_store::backend::check_compaction;
 use chablon_store::{Compaction, FeedState};
 
-use super::state;
+use super::{audit, state};
 use crate::database::Database;
 use crate::fault::Fault;
 use crate::values::sql;
@@ -16,9 +16,10 @@ pub(super) async fn compact(
     compaction: Arc<Compaction>,
 ) -> Result<FeedState, Fault> {
     let mut tx = database.write().await?;
-    check_compaction(&compaction, &state::read(&mut *tx).await?)?;
+    let before = state::read(&mut *tx).await?;
+    check_compaction(&compaction, &before)?;
     let passed_over: Vec<i64> = compaction.passed_over.iter().copied().map(sql).collect();
-    sqlx::query("DELETE FROM addressee WHERE position = ANY ($1)")
+    let taken_out = sqlx::query("DELETE FROM addressee WHERE position = ANY ($1)")
         .bind(passed_over)
         .execute(&mut *tx)
         .await?;
@@ -28,6 +29,10 @@ pub(super) async fn compact(
         .execute(&mut *tx)
         .await?;
     let after = state::read(&mut *tx).await?;
-    tx.commit().await?;
+    if taken_out.rows_affected() > 0 || after.oldest > before.oldest {
+        audit::finish(tx, &compaction.record()).await?;
+    } else {
+        tx.commit().await?;
+    }
     Ok(after)
 }

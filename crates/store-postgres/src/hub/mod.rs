@@ -8,9 +8,9 @@ use chablon_store::backend::{
     check_ask, check_decision, check_release, check_root, check_signed, check_withdrawal,
 };
 use chablon_store::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
-    FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit,
-    RootRecord, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
+    Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit, RootRecord,
+    SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 use tokio::sync::watch;
 
@@ -197,18 +197,18 @@ impl HubStore for PostgresHub {
         Ok(self.database.reading(|| acks::acks(&self.database, filter)).await?)
     }
 
-    async fn add_root(&self, root: RootRecord) -> Result<(), HubError> {
-        check_root(&root)?;
-        Ok(self.database.change(root, trust::add_root).await?)
+    async fn add_root(&self, commit: RootCommit) -> Result<(), HubError> {
+        check_root(&commit.root)?;
+        Ok(self.database.change(commit, trust::add_root).await?)
     }
 
     async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError> {
         Ok(self.database.reading(|| trust::roots(self.database.readers(), after)).await?)
     }
 
-    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError> {
-        check_signed(&signed)?;
-        Ok(self.database.change(signed, trust::sign).await?)
+    async fn sign_entries(&self, commit: SigningCommit) -> Result<(), HubError> {
+        check_signed(&commit.signed)?;
+        Ok(self.database.change(commit, trust::sign).await?)
     }
 
     fn subscribe(&self) -> watch::Receiver<u64> {

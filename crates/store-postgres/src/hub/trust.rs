@@ -1,11 +1,13 @@
 //! Roots of trust and signatures that come later.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use chablon_store::backend::{check_ack, newer_root, signatures_to_bytes};
-use chablon_store::{EntrySignatures, HubError, RootRecord};
+use chablon_store::{EntrySignatures, HubError, RootCommit, RootRecord, SigningCommit};
 use sqlx::PgExecutor;
 
+use super::audit;
 use crate::database::{Database, Tx};
 use crate::fault::{Damage, Fault};
 use crate::values::{Place, sql};
@@ -30,12 +32,13 @@ impl RootRow {
 }
 
 /// Of several hubs that add one version at once, one does and the others find it there.
-pub(super) async fn add_root(database: Database, root: Arc<RootRecord>) -> Result<(), Fault> {
+pub(super) async fn add_root(database: Database, commit: Arc<RootCommit>) -> Result<(), Fault> {
     let mut tx = database.write().await?;
     sqlx::query("LOCK TABLE trust_root IN SHARE ROW EXCLUSIVE MODE").execute(&mut *tx).await?;
     let stored = roots(&mut *tx, 0).await?;
-    if newer_root(&stored, &root)? {
-        insert(&mut tx, &root).await?;
+    if newer_root(&stored, &commit.root)? {
+        insert(&mut tx, &commit.root).await?;
+        return audit::finish(tx, &commit.record()).await;
     }
     Ok(tx.commit().await?)
 }
@@ -68,30 +71,43 @@ pub(super) async fn roots(
 }
 
 /// In the order of positions: two commits with the same ones would else wait for each other.
-pub(super) async fn sign(
-    database: Database,
-    signed: Arc<Vec<EntrySignatures>>,
-) -> Result<(), Fault> {
+pub(super) async fn sign(database: Database, commit: Arc<SigningCommit>) -> Result<(), Fault> {
     let mut tx = database.write().await?;
-    let mut in_order: Vec<&EntrySignatures> = signed.iter().collect();
+    let mut in_order: Vec<&EntrySignatures> = commit.signed.iter().collect();
     in_order.sort_by_key(|one| one.position);
+    let mut changed = BTreeSet::new();
     for one in in_order {
-        sign_one(&mut tx, one).await?;
+        if sign_one(&mut tx, one).await? {
+            changed.insert(one.position);
+        }
     }
-    Ok(tx.commit().await?)
+    match commit.record(&changed) {
+        Some(record) => audit::finish(tx, &record).await,
+        None => Ok(tx.commit().await?),
+    }
 }
 
-async fn sign_one(tx: &mut Tx, one: &EntrySignatures) -> Result<(), Fault> {
+/// Whether the entry had other signatures.
+async fn sign_one(tx: &mut Tx, one: &EntrySignatures) -> Result<bool, Fault> {
     let position = one.position;
-    let stored: Option<Vec<u8>> = sqlx::query_scalar(
-        "UPDATE entry e SET signatures = $2 FROM place p \
-         WHERE p.entry_id = e.entry_id AND p.position = $1 RETURNING e.body_digest",
+    let entry: Option<(i64, Vec<u8>, Vec<u8>)> = sqlx::query_as(
+        "SELECT e.entry_id, e.body_digest, e.signatures FROM entry e JOIN place p USING (entry_id) \
+         WHERE p.position = $1 FOR UPDATE OF e",
     )
     .bind(sql(position))
-    .bind(signatures_to_bytes(&one.signatures))
     .fetch_optional(&mut **tx)
     .await?;
-    let stored = stored.ok_or(HubError::UnknownEntry { position })?;
+    let (entry, stored, signatures) = entry.ok_or(HubError::UnknownEntry { position })?;
     let stored = Place::new("entry", &position).digest(&stored)?;
-    Ok(check_ack(position, one.body_digest, stored)?)
+    check_ack(position, one.body_digest, stored)?;
+    let given = signatures_to_bytes(&one.signatures);
+    let differ = given != signatures;
+    if differ {
+        sqlx::query("UPDATE entry SET signatures = $2 WHERE entry_id = $1")
+            .bind(entry)
+            .bind(given)
+            .execute(&mut **tx)
+            .await?;
+    }
+    Ok(differ)
 }

@@ -9,9 +9,9 @@ use chablon_store::backend::{
     check_ask, check_decision, check_release, check_root, check_signed, check_withdrawal,
 };
 use chablon_store::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
-    FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit,
-    RootRecord, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
+    Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit, RootRecord,
+    SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 use sqlx::migrate::Migrator;
 use tokio::sync::watch;
@@ -209,10 +209,10 @@ impl HubStore for SqliteHub {
         Ok(acks::acks(&self.database, filter).await?)
     }
 
-    async fn add_root(&self, root: RootRecord) -> Result<(), HubError> {
-        check_root(&root)?;
+    async fn add_root(&self, commit: RootCommit) -> Result<(), HubError> {
+        check_root(&commit.root)?;
         let database = self.database.clone();
-        let change = in_task(async move { trust::add_root(&database, &root).await });
+        let change = in_task(async move { trust::add_root(&database, &commit).await });
         Ok(change.await.map_err(Fault::from)??)
     }
 
@@ -220,10 +220,10 @@ impl HubStore for SqliteHub {
         Ok(trust::roots(self.database.readers(), after).await?)
     }
 
-    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError> {
-        check_signed(&signed)?;
+    async fn sign_entries(&self, commit: SigningCommit) -> Result<(), HubError> {
+        check_signed(&commit.signed)?;
         let database = self.database.clone();
-        let change = in_task(async move { trust::sign(&database, &signed).await });
+        let change = in_task(async move { trust::sign(&database, &commit).await });
         Ok(change.await.map_err(Fault::from)??)
     }
 

@@ -1,10 +1,12 @@
 //! Roots of trust and signatures that come later.
 
+use std::collections::BTreeSet;
+
 use chablon_store::backend::{check_ack, newer_root, signatures_to_bytes};
-use chablon_store::{EntrySignatures, HubError, RootRecord};
+use chablon_store::{EntrySignatures, HubError, RootCommit, RootRecord, SigningCommit};
 use sqlx::{Sqlite, SqliteExecutor};
 
-use super::{Fault, acks};
+use super::{Fault, acks, audit};
 use crate::database::{Database, Tx};
 use crate::fault::Damage;
 use crate::values::{Place, sql};
@@ -28,11 +30,12 @@ impl RootRow {
     }
 }
 
-pub(super) async fn add_root(database: &Database, root: &RootRecord) -> Result<(), Fault> {
+pub(super) async fn add_root(database: &Database, commit: &RootCommit) -> Result<(), Fault> {
     let mut tx = database.write().await?;
     let stored = roots(&mut *tx, 0).await?;
-    if newer_root(&stored, root)? {
-        insert(&mut tx, root).await?;
+    if newer_root(&stored, &commit.root)? {
+        insert(&mut tx, &commit.root).await?;
+        audit::note(&mut tx, &commit.record()).await?;
     }
     Ok(tx.commit().await?)
 }
@@ -64,18 +67,30 @@ pub(super) async fn roots<'c>(
     Ok(rows.into_iter().map(RootRow::value).collect::<Result<_, _>>()?)
 }
 
-pub(super) async fn sign(database: &Database, signed: &[EntrySignatures]) -> Result<(), Fault> {
+pub(super) async fn sign(database: &Database, commit: &SigningCommit) -> Result<(), Fault> {
     let mut tx = database.write().await?;
-    for EntrySignatures { position, body_digest, signatures } in signed {
-        let position = *position;
-        let stored = acks::body_digest(&mut tx, position).await?;
-        let stored = stored.ok_or(HubError::UnknownEntry { position })?;
-        check_ack(position, *body_digest, stored)?;
-        sqlx::query("UPDATE entry SET signatures = ?2 WHERE position = ?1")
-            .bind(sql(position))
-            .bind(signatures_to_bytes(signatures))
-            .execute(&mut *tx)
-            .await?;
+    let mut changed = BTreeSet::new();
+    for one in &commit.signed {
+        if sign_one(&mut tx, one).await? {
+            changed.insert(one.position);
+        }
+    }
+    if let Some(record) = commit.record(&changed) {
+        audit::note(&mut tx, &record).await?;
     }
     Ok(tx.commit().await?)
+}
+
+/// Whether the entry had other signatures.
+async fn sign_one(tx: &mut Tx, one: &EntrySignatures) -> Result<bool, Fault> {
+    let position = one.position;
+    let stored = acks::body_digest(tx, position).await?;
+    check_ack(position, one.body_digest, stored.ok_or(HubError::UnknownEntry { position })?)?;
+    let done =
+        sqlx::query("UPDATE entry SET signatures = ?2 WHERE position = ?1 AND signatures <> ?2")
+            .bind(sql(position))
+            .bind(signatures_to_bytes(&one.signatures))
+            .execute(&mut **tx)
+            .await?;
+    Ok(done.rows_affected() > 0)
 }

@@ -7,7 +7,7 @@ use crate::{Compaction, FeedState, HubError};
 /// # Errors
 /// [`HubError::Malformed`].
 pub fn check_compaction(compaction: &Compaction, state: &FeedState) -> Result<(), HubError> {
-    let Compaction { up_to, passed_over } = compaction;
+    let Compaction { up_to, passed_over, .. } = compaction;
     let FeedState { position, oldest, .. } = state;
     let malformed = |what: String| Err(HubError::Malformed(what));
     if up_to > position {

@@ -10,9 +10,10 @@ use chablon_model::{
 };
 
 use crate::{
-    Actor, AskCommit, CatchUp, Cursor, DecisionCommit, DraftCommit, DraftStep, Epoch, FeedEntry,
-    Frozen, Identity, NewEntry, NewHeldRevision, NewPart, NewRevision, ReleaseCommit, Request,
-    Said, Statement, WithdrawalCommit, digest_of,
+    Actor, AskCommit, CatchUp, Compaction, Cursor, DecisionCommit, DraftCommit, DraftStep,
+    EntrySignatures, Epoch, FeedEntry, Frozen, Identity, NewEntry, NewHeldRevision, NewPart,
+    NewRevision, ReleaseCommit, Request, RootCommit, RootRecord, Said, SigningCommit, Statement,
+    WithdrawalCommit, digest_of,
 };
 
 /// A constant in the type that is wanted.
@@ -73,6 +74,29 @@ pub(super) fn request(name: &str, content: &str) -> Request {
 /// Somebody whom the hub knows for a chef.
 pub(super) fn actor(name: &str) -> Actor {
     Actor { name: name.to_owned(), role: Some(Role::Chef) }
+}
+
+/// A version of the root that says so.
+pub(super) fn root(version: u32, text: &str) -> RootCommit {
+    let root = RootRecord { version, frozen: signed(text.to_owned()) };
+    RootCommit { at: Moment(800), by: actor("the chef"), root }
+}
+
+/// One signature each for entries of these positions and digests.
+pub(super) fn signing(key: u8, entries: &[(u64, Digest)]) -> SigningCommit {
+    let of = |(position, body_digest): &(u64, Digest)| EntrySignatures {
+        position: *position,
+        body_digest: *body_digest,
+        signatures: vec![signature(key)],
+    };
+    let signed = entries.iter().map(of).collect();
+    SigningCommit { at: Moment(810), by: actor("the deputy"), signed }
+}
+
+/// A compaction up to a position that passes over these.
+pub(super) fn compaction(up_to: u64, passed_over: &[u64]) -> Compaction {
+    let passed_over = passed_over.iter().copied().collect();
+    Compaction { at: Moment(820), by: actor("the machine"), up_to, passed_over }
 }
 
 /// A step of the draft `less-honey`; its request has the name that is given.

@@ -53,11 +53,17 @@ pub enum Act {
     Revoke,
     /// It was noted what happened to a lot.
     NoteLot,
+    /// A version of the root of trust was added.
+    AddRoot,
+    /// Entries got other signatures.
+    SignEntries,
+    /// Sites' views were compacted.
+    Compact,
 }
 
 impl Act {
     /// Every act.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 20] = [
         Self::Release,
         Self::Withdraw,
         Self::CreateDraft,
@@ -75,6 +81,9 @@ impl Act {
         Self::Join,
         Self::Revoke,
         Self::NoteLot,
+        Self::AddRoot,
+        Self::SignEntries,
+        Self::Compact,
     ];
 
     /// The act's name.
@@ -97,6 +106,9 @@ impl Act {
             Self::Join => "join",
             Self::Revoke => "revoke",
             Self::NoteLot => "note-lot",
+            Self::AddRoot => "add-root",
+            Self::SignEntries => "sign-entries",
+            Self::Compact => "compact",
         }
     }
 
@@ -115,7 +127,7 @@ pub struct AuditRecord {
     pub by: Actor,
     /// What was done.
     pub act: Act,
-    /// To which: `release/4f1d...`, `recipe/honey-bavarois 3`, `draft/less-honey`.
+    /// To which: `release/4f1d...`, `recipe/honey-bavarois 3`, `draft/less-honey`, `root/2`.
     pub subject: String,
     /// What was said about it: a note, a reason. May be empty.
     pub detail: String,

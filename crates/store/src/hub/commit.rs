@@ -103,10 +103,27 @@ pub struct WithdrawalCommit {
 /// Entries that sites' views show no more.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Compaction {
+    /// When it is done.
+    pub at: Moment,
+    /// Who does it.
+    pub by: Actor,
     /// The position up to which the feed was looked through.
     pub up_to: u64,
     /// Which entries up to there are passed over.
     pub passed_over: BTreeSet<u64>,
+}
+
+impl Compaction {
+    /// What the log says of it.
+    pub fn record(&self) -> AuditRecord {
+        AuditRecord {
+            at: self.at,
+            by: self.by.clone(),
+            act: Act::Compact,
+            subject: format!("feed/{}", self.up_to),
+            detail: format!("{} passed over", self.passed_over.len()),
+        }
+    }
 }
 
 impl WithdrawalCommit {

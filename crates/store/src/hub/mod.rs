@@ -34,7 +34,7 @@ pub use lot::{LotCommit, LotFilter, StoredLotNote};
 pub(crate) use revision::sees;
 pub use revision::{Head, StoredRevision};
 pub use site::SiteRecord;
-pub use trust::{EntrySignatures, RootRecord};
+pub use trust::{EntrySignatures, RootCommit, RootRecord, SigningCommit};
 
 /// The store of a hub.
 ///
@@ -156,7 +156,7 @@ pub trait HubStore: AccessStore + DraftStore + AuditLog {
     ///
     /// # Errors
     /// [`HubError::RootConflict`], [`HubError::DigestMismatch`].
-    async fn add_root(&self, root: RootRecord) -> Result<(), HubError>;
+    async fn add_root(&self, commit: RootCommit) -> Result<(), HubError>;
 
     /// The versions of the root of trust after one (0: all), in order.
     async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError>;
@@ -166,7 +166,7 @@ pub trait HubStore: AccessStore + DraftStore + AuditLog {
     ///
     /// # Errors
     /// [`HubError::UnknownEntry`], [`HubError::EntryMismatch`], [`HubError::Malformed`].
-    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError>;
+    async fn sign_entries(&self, commit: SigningCommit) -> Result<(), HubError>;
 
     /// Keeps a note on a lot and gives its number. The same request gets the first answer.
     ///

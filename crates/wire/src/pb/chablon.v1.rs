@@ -1522,10 +1522,10 @@ pub struct AuditRecord {
     #[prost(string, tag = "4")]
     pub role: ::prost::alloc::string::String,
     /// Output only. What was done, by a name in the form of ids; readers show names that they don't
-    /// know as they are. Sample: `release`, `withdraw`, `approve-draft`.
+    /// know as they are. Sample: `release`, `withdraw`, `approve-draft`, `add-root`, `compact`.
     #[prost(string, tag = "5")]
     pub act: ::prost::alloc::string::String,
-    /// Output only. To which. Sample: `recipe/honey-bavarois 3`, `draft/less-honey`.
+    /// Output only. To which. Sample: `recipe/honey-bavarois 3`, `draft/less-honey`, `root/2`.
     #[prost(string, tag = "6")]
     pub subject: ::prost::alloc::string::String,
     /// Output only. What was said with it. Empty: nothing. Sample: `Gelatine entered ten times over`.

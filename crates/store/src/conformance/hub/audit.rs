@@ -2,10 +2,11 @@
 
 use std::sync::Arc;
 
-use chablon_model::{Audience, NextStep};
+use chablon_model::{Audience, Moment, NextStep};
 
 use crate::conformance::samples::{
-    actor, asked, create, decision, limit, release, revision, site, step, withdrawal,
+    actor, asked, compaction, create, decision, limit, release, revision, root, signing, site,
+    step, withdrawal,
 };
 use crate::{Act, AuditRecord, HubStore};
 
@@ -58,6 +59,47 @@ pub async fn what_changes_nothing_is_not_in_the_log(open: impl AsyncFn() -> Arc<
     let late = release("late", Audience::All, &[&revision("recipe/pear", 3)]);
     hub.release(late).await.unwrap_err();
     assert_eq!(hub.audit(None, limit(10)).await.unwrap().len(), 2);
+}
+
+/// What isn't in the feed: whose signatures count, signatures that come later, and compactions.
+pub async fn what_is_done_to_the_whole_is_in_the_log(open: impl AsyncFn() -> Arc<dyn HubStore>) {
+    let hub = open().await;
+    let pear = revision("recipe/pear", 1);
+    let commit = release("first", Audience::All, &[&pear]);
+    let again = release("again", Audience::All, &[&pear]);
+    let bodies = [commit.parts[0].body.digest, again.parts[0].body.digest];
+    hub.release(commit).await.unwrap();
+    hub.release(again).await.unwrap();
+    let first = root(1, "one");
+    // Each twice: what changes nothing is not in the log.
+    for _ in 0..2 {
+        hub.add_root(first.clone()).await.unwrap();
+        hub.sign_entries(signing(7, &[(2, bodies[1])])).await.unwrap();
+        hub.compact(compaction(2, &[1])).await.unwrap();
+    }
+    hub.sign_entries(signing(7, &[(1, bodies[0]), (2, bodies[1])])).await.unwrap();
+    hub.sign_entries(signing(8, &[(1, bodies[0]), (2, bodies[1])])).await.unwrap();
+    hub.add_root(root(1, "another")).await.unwrap_err();
+    hub.sign_entries(signing(9, &[(1, bodies[0]), (3, bodies[1])])).await.unwrap_err();
+    hub.compact(compaction(3, &[])).await.unwrap_err();
+    drop(hub);
+    let log = open().await.audit(None, limit(6)).await.unwrap();
+    let records: Vec<_> = log.iter().map(|entry| told(&entry.record)).collect();
+    let digest = first.root.frozen.digest.to_string();
+    assert_eq!(
+        records,
+        [
+            (Act::SignEntries, "entries/1-2", "2 signed"),
+            (Act::SignEntries, "entry/1", "1 signed"),
+            (Act::Compact, "feed/2", "1 passed over"),
+            (Act::SignEntries, "entry/2", "1 signed"),
+            (Act::AddRoot, "root/1", digest.as_str()),
+            (Act::Release, "release/again", "a note"),
+        ]
+    );
+    let by: Vec<_> = log[2..5].iter().map(|one| (&one.record.by, one.record.at)).collect();
+    let (machine, deputy, chef) = (actor("the machine"), actor("the deputy"), actor("the chef"));
+    assert_eq!(by, [(&machine, Moment(820)), (&deputy, Moment(810)), (&chef, Moment(800))]);
 }
 
 /// A page goes on before the number of the last record of the one before.

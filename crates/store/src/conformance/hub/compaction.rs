@@ -6,13 +6,9 @@ use chablon_model::{Audience, View};
 
 use crate::conformance::assert_refused;
 use crate::conformance::samples::{
-    groups, id, limit, parts, positions, release, revision, site, view,
+    compaction, groups, id, limit, parts, positions, release, revision, site, view,
 };
-use crate::{Compaction, FeedEntry, HubError, HubStore};
-
-fn compaction(up_to: u64, passed_over: &[u64]) -> Compaction {
-    Compaction { up_to, passed_over: passed_over.iter().copied().collect() }
-}
+use crate::{FeedEntry, HubError, HubStore};
 
 /// The site `harbour` in `city`, and five releases of one recipe: entry 1 is the site's document, 2
 /// to 4 are for all, 5 for the city, 6 for all.

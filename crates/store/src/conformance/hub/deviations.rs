@@ -7,9 +7,9 @@ use tokio::task::JoinSet;
 
 use crate::conformance::assert_refused;
 use crate::conformance::samples::{
-    asked, decision, id, limit, positions, release, revision, revision_of, signed, site, view,
+    asked, decision, id, limit, positions, release, revision, revision_of, root, site, view,
 };
-use crate::{DecisionCommit, EntryKind, HubError, HubStore, NewRevision, RootRecord, digest_of};
+use crate::{DecisionCommit, EntryKind, HubError, HubStore, NewRevision, digest_of};
 
 /// Two sites and a recipe, released at positions 1 and 2.
 async fn two_sites(hub: &dyn HubStore) -> NewRevision {
@@ -121,8 +121,7 @@ pub async fn the_very_same_decision_is_refused(open: impl AsyncFn() -> Arc<dyn H
     hub.decide_deviation(first.clone()).await.unwrap();
     let second = DecisionCommit { seen: first.body.digest, ..decision("no", &ask, "taken back") };
     hub.decide_deviation(second.clone()).await.unwrap();
-    let root = RootRecord { version: 1, frozen: signed("root".to_owned()) };
-    hub.add_root(root).await.unwrap();
+    hub.add_root(root(1, "root")).await.unwrap();
     let again = decision("again", &ask, "granted");
     let again = DecisionCommit { seen: second.body.digest, ..again };
     assert_refused!(hub.decide_deviation(again).await, HubError::Malformed(_));

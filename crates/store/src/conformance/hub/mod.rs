@@ -50,6 +50,7 @@ macro_rules! hub_conformance {
                 deviations_are_listed_in_pages;
             audit: every_change_is_in_the_log
                 what_changes_nothing_is_not_in_the_log
+                what_is_done_to_the_whole_is_in_the_log
                 the_log_comes_in_pages_the_newest_first;
             drafts: a_draft_is_made_read_and_listed
                 a_changed_draft_is_not_changed_unseen

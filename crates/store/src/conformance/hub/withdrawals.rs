@@ -6,10 +6,10 @@ use chablon_model::{Audience, NextStep, View};
 
 use crate::conformance::assert_refused;
 use crate::conformance::samples::{
-    go_back_to, groups, limit, parts, positions, release, request, revision, revision_of, signed,
+    go_back_to, groups, limit, parts, positions, release, request, revision, revision_of, root,
     site, view, withdrawal,
 };
-use crate::{HubError, HubStore, NewRevision, RootRecord, WithdrawalCommit, digest_of};
+use crate::{HubError, HubStore, NewRevision, WithdrawalCommit, digest_of};
 
 /// Two revisions of a recipe, both released.
 async fn two_released(hub: &dyn HubStore) -> [NewRevision; 2] {
@@ -47,8 +47,7 @@ pub async fn the_very_same_notice_is_refused(open: impl AsyncFn() -> Arc<dyn Hub
     hub.withdraw(notice.clone()).await.unwrap();
     let again = |name| WithdrawalCommit { request: request(name, "stop"), ..notice.clone() };
     hub.withdraw(again("unsigned")).await.unwrap();
-    let root = RootRecord { version: 1, frozen: signed("root".to_owned()) };
-    hub.add_root(root).await.unwrap();
+    hub.add_root(root(1, "root")).await.unwrap();
     assert_refused!(hub.withdraw(again("another")).await, HubError::Malformed(_));
     assert!(hub.withdraw(notice).await.unwrap().repeated);
     assert_eq!(hub.state().await.unwrap().position, 4);

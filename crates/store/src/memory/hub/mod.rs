@@ -25,9 +25,9 @@ use crate::backend::{
     check_ask, check_decision, check_release, check_root, check_signed, check_withdrawal,
 };
 use crate::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, EntrySignatures, Epoch,
-    FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit,
-    RootRecord, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
+    Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit, RootRecord,
+    SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 
 /// A hub's store in memory.
@@ -168,18 +168,18 @@ impl HubStore for MemoryHub {
         Ok(lock(&self.state).acks(filter))
     }
 
-    async fn add_root(&self, root: RootRecord) -> Result<(), HubError> {
-        check_root(&root)?;
-        lock(&self.state).add_root(root)
+    async fn add_root(&self, commit: RootCommit) -> Result<(), HubError> {
+        check_root(&commit.root)?;
+        lock(&self.state).add_root(commit)
     }
 
     async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError> {
         Ok(lock(&self.state).roots_after(after))
     }
 
-    async fn sign_entries(&self, signed: Vec<EntrySignatures>) -> Result<(), HubError> {
-        check_signed(&signed)?;
-        lock(&self.state).sign(signed)
+    async fn sign_entries(&self, commit: SigningCommit) -> Result<(), HubError> {
+        check_signed(&commit.signed)?;
+        lock(&self.state).sign(&commit)
     }
 
     fn subscribe(&self) -> watch::Receiver<u64> {

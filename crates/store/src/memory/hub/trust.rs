@@ -1,13 +1,16 @@
 //! Roots and signatures.
 
+use std::collections::BTreeSet;
+
 use super::state::{EntryRow, State};
 use crate::backend::{check_ack, newer_root};
-use crate::{EntrySignatures, HubError, RootRecord};
+use crate::{EntrySignatures, HubError, RootCommit, RootRecord, SigningCommit};
 
 impl State {
-    pub(super) fn add_root(&mut self, root: RootRecord) -> Result<(), HubError> {
-        if newer_root(&self.roots, &root)? {
-            self.roots.push(root);
+    pub(super) fn add_root(&mut self, commit: RootCommit) -> Result<(), HubError> {
+        if newer_root(&self.roots, &commit.root)? {
+            self.audit.push(commit.record());
+            self.roots.push(commit.root);
         }
         Ok(())
     }
@@ -16,17 +19,22 @@ impl State {
         self.roots.iter().filter(|root| root.version > version).cloned().collect()
     }
 
-    pub(super) fn sign(&mut self, signed: Vec<EntrySignatures>) -> Result<(), HubError> {
-        for EntrySignatures { position, body_digest, .. } in &signed {
+    pub(super) fn sign(&mut self, commit: &SigningCommit) -> Result<(), HubError> {
+        for EntrySignatures { position, body_digest, .. } in &commit.signed {
             let position = *position;
             let entry = self.entry(position).ok_or(HubError::UnknownEntry { position })?;
             check_ack(position, *body_digest, entry.body.digest)?;
         }
-        for EntrySignatures { position, signatures, .. } in signed {
-            if let Some(entry) = self.entry_mut(position) {
-                entry.body.signatures = signatures;
+        let mut changed = BTreeSet::new();
+        for EntrySignatures { position, signatures, .. } in &commit.signed {
+            if let Some(entry) = self.entry_mut(*position)
+                && entry.body.signatures != *signatures
+            {
+                entry.body.signatures.clone_from(signatures);
+                changed.insert(*position);
             }
         }
+        self.audit.extend(commit.record(&changed));
         Ok(())
     }
 

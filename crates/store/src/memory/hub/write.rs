@@ -93,6 +93,10 @@ impl State {
 
     pub(super) fn compact(&mut self, compaction: Compaction) -> Result<FeedState, HubError> {
         check_compaction(&compaction, &self.feed_state())?;
+        let new = compaction.passed_over.difference(&self.passed_over).next().is_some();
+        if new || compaction.up_to > self.oldest {
+            self.audit.push(compaction.record());
+        }
         self.oldest = compaction.up_to;
         self.passed_over.extend(compaction.passed_over);
         Ok(self.feed_state())
