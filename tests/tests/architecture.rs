@@ -24,6 +24,7 @@ const ARROWS: &[(&str, &[&str])] = &[
             "quantity",
             "model",
             "arith",
+            "declare",
             "change",
             "wire",
             "trust",

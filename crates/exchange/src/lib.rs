@@ -58,7 +58,7 @@ pub use documents::Heads;
 pub use drafts::{DraftError, DraftRequest, HeldDraft, Looked, Verdict};
 pub use fault::StoreFault;
 pub use feed::{Changes, FeedError, Standpoint};
-pub use figures::{FigureError, FigureQuery, Founded, ShockQuery};
+pub use figures::{DeclareQuery, FigureError, FigureQuery, Founded, ShockQuery};
 pub use follow::Reader;
 pub use kitchen::KitchenStore;
 pub use lots::{LotError, LotNotes};

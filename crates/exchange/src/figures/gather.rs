@@ -42,10 +42,13 @@ pub(super) struct Around {
 impl Around {
     /// The group's settings, without which nothing can be costed.
     pub(super) fn settings(&self) -> Result<&Book, FigureError> {
-        let message = || "no settings of the group are in force; release them first".to_owned();
-        let none = || FigureError::NotComputable { of: None, message: message() };
-        self.settings.as_ref().map(|settings| &settings.value).ok_or_else(none)
+        self.settings.as_ref().map(|settings| &settings.value).ok_or_else(no_settings)
     }
+}
+
+pub(super) fn no_settings() -> FigureError {
+    let message = "no settings of the group are in force; release them first".to_owned();
+    FigureError::NotComputable { of: None, message }
 }
 
 impl Exchange {
@@ -110,7 +113,7 @@ impl Exchange {
         Ok(Standing { recipe: recipe.clone(), closure, laid: at_site.laid, cautions })
     }
 
-    async fn recipe_in_force(
+    pub(super) async fn recipe_in_force(
         &self,
         place: &Place,
         document: &DocumentKey,
@@ -145,7 +148,7 @@ impl Exchange {
     }
 
     /// What is in force of a document, where something is.
-    async fn found(
+    pub(super) async fn found(
         &self,
         place: &Place,
         document: &DocumentKey,

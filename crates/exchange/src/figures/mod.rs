@@ -6,11 +6,13 @@ use chablon_arith::{self as arith, CompiledBook, Demand, Library, PlanError, Pri
 use chablon_change::{Caution, Laid};
 use chablon_model::{Closure, Day, Digest, DocumentKey, Moment, PriceMove, RecipeId, SiteId};
 
+mod declared;
 mod deviated;
 mod gather;
 mod shock;
 mod together;
 
+pub use declared::DeclareQuery;
 use gather::Around;
 pub(crate) use gather::Place;
 

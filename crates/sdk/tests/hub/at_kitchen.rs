@@ -32,9 +32,9 @@ fn on() -> Day {
 }
 
 /// A kitchen's replica in a file, and what serves it until it is dropped.
-struct Kitchen {
-    replica: Replica,
-    url: String,
+pub(crate) struct Kitchen {
+    pub(crate) replica: Replica,
+    pub(crate) url: String,
     _folder: TempDir,
     serving: JoinHandle<()>,
 }
@@ -49,7 +49,7 @@ impl Kitchen {
     }
 
     /// One that has taken all that a hub has.
-    async fn of(id: &str, hub: &Client) -> Self {
+    pub(crate) async fn of(id: &str, hub: &Client) -> Self {
         let kitchen = Self::serve(id, None).await;
         kitchen.replica.sync(hub).await.unwrap();
         kitchen

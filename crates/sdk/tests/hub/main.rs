@@ -8,6 +8,7 @@ mod common;
 mod compaction;
 mod connect;
 mod damage;
+mod declared;
 mod deviations;
 mod drafts;
 mod encrypted;

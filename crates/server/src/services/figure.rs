@@ -1,22 +1,27 @@
 //! Figures for those who don't compute them on their own machine.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use chablon_arith as arith;
-use chablon_exchange::{FigureQuery, ShockQuery};
-use chablon_model::{Day, RecipeId};
+use chablon_exchange::{DeclareQuery, FigureQuery, ShockQuery};
+use chablon_model::{Day, IdError, IngredientId, RecipeId};
 use chablon_quantity::Grams;
 use chablon_wire::pb::figure_service_server::FigureService;
 use chablon_wire::{At, Demand, Violation, Wire, pb};
 use tonic::{Request, Response, Status, async_trait};
 
 use super::costing::costing;
+use super::declaration::declaration;
 use super::plan::plan;
 use super::shock;
 use crate::access::Caller;
 use crate::desk::Desk;
 use crate::fields;
 use crate::status::Refusal;
+
+/// How many ingredients may be emphasised.
+const MAX_EMPHASISED: usize = 100;
 
 /// The service over a hub.
 pub(crate) struct Figures(pub(crate) Arc<Desk>);
@@ -66,6 +71,15 @@ impl FigureService for Figures {
         let caller = Caller::of(&request)?;
         let call = self.0.call("ShockPrices", &request, &request.get_ref().site);
         call.answer(self.shock(caller, request.into_inner())).await
+    }
+
+    async fn declare_recipe(
+        &self,
+        request: Request<pb::DeclareRecipeRequest>,
+    ) -> Result<Response<pb::DeclareRecipeResponse>, Status> {
+        let caller = Caller::of(&request)?;
+        let call = self.0.call("DeclareRecipe", &request, &request.get_ref().site);
+        call.answer(self.declare(caller, request.into_inner())).await
     }
 }
 
@@ -173,6 +187,23 @@ impl Figures {
         Ok(pb::ShockPricesResponse { shock: Some(shock::shock(&site, on, found, replica)) })
     }
 
+    async fn declare(
+        &self,
+        caller: Caller,
+        request: pb::DeclareRecipeRequest,
+    ) -> Result<pb::DeclareRecipeResponse, Refusal> {
+        let pb::DeclareRecipeRequest { site, recipe, emphasised, at_ms } = request;
+        let recipe = fields::parsed(&recipe, "recipe")?;
+        let emphasised = emphasis(&emphasised)?;
+        let at = fields::at(at_ms, &self.0.clock)?;
+        let site = caller.site(&site)?;
+        let query = DeclareQuery { site: site.clone(), recipe, emphasised, at };
+        let replica = self.0.replica().await?;
+        let found = self.0.exchange.declare(query).await?;
+        let declaration = Some(declaration(&site, found, replica));
+        Ok(pb::DeclareRecipeResponse { declaration })
+    }
+
     fn query(
         &self,
         caller: &Caller,
@@ -187,6 +218,17 @@ impl Figures {
             at: fields::at(at_ms, &self.0.clock)?,
         })
     }
+}
+
+/// The ingredients whose share is to be stated.
+fn emphasis(ids: &[String]) -> Result<BTreeSet<IngredientId>, Violation> {
+    if ids.len() > MAX_EMPHASISED {
+        let many = format!("has {} items; at most {MAX_EMPHASISED} are taken", ids.len());
+        return Err(Violation::new(many)).at("emphasised");
+    }
+    let each = ids.iter().enumerate();
+    let parsed = |id: &String| id.parse().map_err(|e: IdError| Violation::new(e.to_string()));
+    each.map(|(index, id)| parsed(id).at_index(index).at("emphasised")).collect()
 }
 
 fn day(on: Option<pb::Date>) -> Result<Day, Violation> {

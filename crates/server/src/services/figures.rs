@@ -22,6 +22,11 @@ pub(super) fn grams(exact: &Exact) -> pb::Figure {
     figure(exact, 3)
 }
 
+/// Kilojoules or kilocalories.
+pub(super) fn energy_figure(exact: &Exact) -> pb::Figure {
+    figure(exact, 3)
+}
+
 /// Seconds.
 pub(super) fn seconds(exact: &Exact) -> pb::Figure {
     figure(exact, 3)

@@ -4,6 +4,7 @@ pub(crate) mod access;
 pub(crate) mod adoption;
 pub(crate) mod audit;
 mod costing;
+mod declaration;
 pub(crate) mod deviation;
 pub(crate) mod document;
 pub(crate) mod draft;

@@ -221,6 +221,12 @@ fn rows(chef: &Chef) -> Vec<Row> {
         on: Some(pb::Date { year: 2026, month: 10, day: 1 }),
         at_ms,
     }));
+    rows.extend(by_site("FigureService/DeclareRecipe", |site| pb::DeclareRecipeRequest {
+        site,
+        recipe: "custard".to_owned(),
+        emphasised: Vec::new(),
+        at_ms,
+    }));
     let products =
         || vec![pb::ProductDemand { recipe: "custard".to_owned(), target: Some(target.clone()) }];
     rows.extend(by_site("FigureService/ShockPrices", |site| pb::ShockPricesRequest {

@@ -4059,6 +4059,841 @@ pub struct BundleEnd {
     #[prost(bytes = "bytes", tag = "1")]
     pub digest: ::prost::bytes::Bytes,
 }
+/// One figure, exact and rounded.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Figure {
+    /// Always set. The exact value as text: `-?\[0-9\]+(/\[0-9\]+)?`, reduced, the denominator more than
+    /// 1, no leading zeros, no `-0`. Any length. Sample: `625/2`.
+    #[prost(string, tag = "1")]
+    pub exact: ::prost::alloc::string::String,
+    /// Always set. The value rounded once, half away from zero: masses to 0.001 g, percentages to
+    /// 0.01, unit costs to 0.0001, totals to the currency's minor unit, factors to 0.000001, other
+    /// numbers to 0.001. `-?\[0-9\]+(\.\[0-9\]+)?` with all its decimals. Sample: `312.500`.
+    #[prost(string, tag = "2")]
+    pub rounded: ::prost::alloc::string::String,
+}
+/// What a figure was computed from.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Basis {
+    /// The SHA-256 digests of every revision that was read, 32 bytes each, sorted in byte order, each
+    /// once.
+    #[prost(bytes = "bytes", repeated, tag = "1")]
+    pub digests: ::prost::alloc::vec::Vec<::prost::bytes::Bytes>,
+    /// The version of the rules of arithmetic, 1 or more.
+    #[prost(uint32, tag = "2")]
+    pub rules_version: u32,
+    /// Output only. How old the replica is that computed it. Unset: a hub computed it.
+    #[prost(message, optional, tag = "3")]
+    pub replica: ::core::option::Option<ReplicaState>,
+}
+/// How much is to be made.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Target {
+    /// Required: exactly one.
+    #[prost(oneof = "target::Demand", tags = "1, 2, 3, 4, 5")]
+    pub demand: ::core::option::Option<target::Demand>,
+}
+/// Nested message and enum types in `Target`.
+pub mod target {
+    /// Required: exactly one.
+    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Demand {
+        /// So many pieces, more than 0. The recipe must yield pieces. Sample: 120 pieces.
+        #[prost(message, tag = "1")]
+        Pieces(super::Count),
+        /// A net mass, more than 0. Sample: 3 kg.
+        #[prost(message, tag = "2")]
+        Mass(super::Mass),
+        /// So many times the declared yield, more than 0. Sample: 2.5.
+        #[prost(message, tag = "3")]
+        Factor(super::Number),
+        /// So many written batches, more than 0. Sample: 3.
+        #[prost(message, tag = "4")]
+        Batches(super::Number),
+        /// All that a purchased mass of one ingredient makes.
+        #[prost(message, tag = "5")]
+        OnHand(super::OnHand),
+    }
+}
+/// What is on hand of one ingredient.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct OnHand {
+    /// Required. The ingredient's id. Sample: `butter-unsalted`.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// Required. The purchased mass, more than 0. Sample: 3.2 kg.
+    #[prost(message, optional, tag = "2")]
+    pub mass: ::core::option::Option<Mass>,
+}
+/// One product that is asked for.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ProductDemand {
+    /// Required. The recipe's id. Sample: `honey-loaf`.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// Required. How much.
+    #[prost(message, optional, tag = "2")]
+    pub target: ::core::option::Option<Target>,
+}
+/// One product of a plan.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PlannedProduct {
+    /// The recipe's id.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// The target as it was asked.
+    #[prost(message, optional, tag = "2")]
+    pub target: ::core::option::Option<Target>,
+    /// The net mass that it comes to, in grams.
+    #[prost(message, optional, tag = "3")]
+    pub net_g: ::core::option::Option<Figure>,
+    /// The pieces that it comes to. Unset: the recipe doesn't yield pieces.
+    #[prost(message, optional, tag = "4")]
+    pub pieces: ::core::option::Option<Figure>,
+}
+/// A plan: what to weigh, batch by batch.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Plan {
+    /// The recipe's id. Empty where several products are asked for.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// The target as it was asked. Unset where several products are asked for.
+    #[prost(message, optional, tag = "2")]
+    pub target: ::core::option::Option<Target>,
+    /// The id of the site that makes it.
+    #[prost(string, tag = "3")]
+    pub site: ::prost::alloc::string::String,
+    /// The recipes to make, in making order; the one asked for is the last.
+    #[prost(message, repeated, tag = "4")]
+    pub components: ::prost::alloc::vec::Vec<PlannedComponent>,
+    /// What is needed of each ingredient in all, edible mass, sorted by id.
+    #[prost(message, repeated, tag = "5")]
+    pub ingredients: ::prost::alloc::vec::Vec<IngredientTotal>,
+    /// What it was computed from.
+    #[prost(message, optional, tag = "6")]
+    pub basis: ::core::option::Option<Basis>,
+    /// The deviations that lie over the standard at the site, in the order in which they were granted.
+    /// Their digests are in the basis.
+    #[prost(message, repeated, tag = "7")]
+    pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
+    /// What the site must be told of the standard, though the figures stand.
+    #[prost(message, repeated, tag = "8")]
+    pub cautions: ::prost::alloc::vec::Vec<Caution>,
+    /// What is made, in the order in which it was asked for.
+    #[prost(message, repeated, tag = "9")]
+    pub products: ::prost::alloc::vec::Vec<PlannedProduct>,
+}
+/// Something that a kitchen must be told beside a figure.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Caution {
+    /// What it is about, a short name that stays the same when the wording changes:
+    /// `pinned-is-withdrawn`, `went-back` or `deviation-left-out`. A later hub may send others.
+    #[prost(string, tag = "1")]
+    pub code: ::prost::alloc::string::String,
+    /// What to tell people, a sentence without a full stop. Sample: `it uses revision 3 of  recipe/custard, which the group pastry chef has withdrawn: too little gelatine`.
+    #[prost(string, tag = "2")]
+    pub text: ::prost::alloc::string::String,
+}
+/// A deviation that lies over a standard.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LaidDeviation {
+    /// Its id. Sample: `harbour-pear-cider-2026`.
+    #[prost(string, tag = "1")]
+    pub deviation_id: ::prost::alloc::string::String,
+    /// The id of the recipe that it departs from.
+    #[prost(string, tag = "2")]
+    pub recipe: ::prost::alloc::string::String,
+    /// What is made otherwise, for people: a sentence without a full stop for each. Sample: `line 2  takes honey-buckwheat instead of honey-acacia`.
+    #[prost(string, repeated, tag = "3")]
+    pub departures: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// When it falls away: milliseconds since 1970-01-01T00:00:00Z.
+    #[prost(int64, tag = "4")]
+    pub falls_away_ms: i64,
+    /// Who granted it, for people.
+    #[prost(string, tag = "5")]
+    pub granted_by: ::prost::alloc::string::String,
+    /// What the site must know. Empty: nothing more.
+    #[prost(string, tag = "6")]
+    pub note: ::prost::alloc::string::String,
+}
+/// One recipe of a plan.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct PlannedComponent {
+    /// The recipe's id.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// The net mass to make, in grams, over all batches.
+    #[prost(message, optional, tag = "2")]
+    pub net_g: ::core::option::Option<Figure>,
+    /// The pieces to make. Unset: the recipe doesn't yield pieces.
+    #[prost(message, optional, tag = "3")]
+    pub pieces: ::core::option::Option<Figure>,
+    /// The number of batches, 1 or more.
+    #[prost(uint64, tag = "4")]
+    pub batches: u64,
+    /// The factor of the proportional lines over all batches.
+    #[prost(message, optional, tag = "5")]
+    pub factor: ::core::option::Option<Figure>,
+    /// What goes in, in grams, over all batches.
+    #[prost(message, optional, tag = "6")]
+    pub input_g: ::core::option::Option<Figure>,
+    /// The lines, in the recipe's order.
+    #[prost(message, repeated, tag = "7")]
+    pub lines: ::prost::alloc::vec::Vec<PlannedLine>,
+    /// What the kitchen should know before it starts, for people. Sample: `batch of 640 g is below  the minimum of 800 g`.
+    #[prost(string, repeated, tag = "8")]
+    pub warnings: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// The trays that the pieces take in equipment of the site, over all batches: of the batch's
+    /// equipment, then of the steps'. Empty: the recipe yields no pieces, the site states no trays for
+    /// what the recipe occupies, or a tray by its sides and not the outline of a piece.
+    #[prost(message, repeated, tag = "9")]
+    pub trays: ::prost::alloc::vec::Vec<TrayLoads>,
+    /// What `warnings` say, in the same order, for programs. Empty beside warnings: the hub is older
+    /// than this field.
+    #[prost(message, repeated, tag = "10")]
+    pub coded_warnings: ::prost::alloc::vec::Vec<PlanWarning>,
+}
+/// What a warning is about. Its words stand in `PlannedComponent.warnings`.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PlanWarning {
+    /// A short name that stays the same when the wording changes; readers show warnings whose names
+    /// they don't know as they are. Sample: `below-minimum-batch`.
+    #[prost(string, tag = "1")]
+    pub code: ::prost::alloc::string::String,
+    /// The number of the line that is meant, from 1. 0: it is about the whole recipe.
+    #[prost(uint32, tag = "2")]
+    pub line: u32,
+}
+/// The trays and loads that pieces take. Only the last tray and the last load may be part filled.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct TrayLoads {
+    /// The class of equipment, in the form of an id. Sample: `oven`.
+    #[prost(string, tag = "1")]
+    pub equipment: ::prost::alloc::string::String,
+    /// The pieces, rounded up to whole ones.
+    #[prost(uint64, tag = "2")]
+    pub pieces: u64,
+    /// The pieces on a full tray, 1 or more.
+    #[prost(uint64, tag = "3")]
+    pub per_tray: u64,
+    /// All trays, 1 or more.
+    #[prost(uint64, tag = "4")]
+    pub trays: u64,
+    /// The pieces on the last tray, from 1 to `per_tray`.
+    #[prost(uint64, tag = "5")]
+    pub last_tray: u64,
+    /// The trays of a full load, 1 or more.
+    #[prost(uint64, tag = "6")]
+    pub per_load: u64,
+    /// All loads, 1 or more.
+    #[prost(uint64, tag = "7")]
+    pub loads: u64,
+    /// The trays of the last load, from 1 to `per_load`.
+    #[prost(uint64, tag = "8")]
+    pub last_load: u64,
+}
+/// One line of a planned recipe.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct PlannedLine {
+    /// The line's number in the recipe, from 1.
+    #[prost(uint32, tag = "1")]
+    pub line: u32,
+    /// The mass over all batches, in grams. 0 for a line to taste.
+    #[prost(message, optional, tag = "4")]
+    pub mass_g: ::core::option::Option<Figure>,
+    /// The mass in each batch, in grams.
+    #[prost(message, optional, tag = "5")]
+    pub per_batch_g: ::core::option::Option<Figure>,
+    /// How the site weighs it. Unset: the site names no scales, or the line is to taste.
+    #[prost(message, optional, tag = "6")]
+    pub weigh: ::core::option::Option<Weighing>,
+    /// The mass in percent of the base lines' masses together: baker's percentages. Unset: the recipe
+    /// has no base lines that weigh something.
+    #[prost(message, optional, tag = "7")]
+    pub bakers_percent: ::core::option::Option<Figure>,
+    /// What helps where the site can't weigh the line as the standard asks. Empty: it can, or nothing
+    /// helps.
+    #[prost(message, repeated, tag = "8")]
+    pub hints: ::prost::alloc::vec::Vec<WeighingHint>,
+    /// What goes in: exactly one.
+    #[prost(oneof = "planned_line::Item", tags = "2, 3")]
+    pub item: ::core::option::Option<planned_line::Item>,
+}
+/// Nested message and enum types in `PlannedLine`.
+pub mod planned_line {
+    /// What goes in: exactly one.
+    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Item {
+        /// An ingredient's id.
+        #[prost(string, tag = "2")]
+        Ingredient(::prost::alloc::string::String),
+        /// A recipe's id.
+        #[prost(string, tag = "3")]
+        Component(::prost::alloc::string::String),
+    }
+}
+/// One way to weigh a line that a site can't weigh as it stands.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct WeighingHint {
+    /// Always exactly one.
+    #[prost(oneof = "weighing_hint::Hint", tags = "1, 2, 3")]
+    pub hint: ::core::option::Option<weighing_hint::Hint>,
+}
+/// Nested message and enum types in `WeighingHint`.
+pub mod weighing_hint {
+    /// Always exactly one.
+    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Hint {
+        /// A finer scale.
+        #[prost(message, tag = "1")]
+        FinerScale(super::FinerScale),
+        /// A larger batch.
+        #[prost(message, tag = "2")]
+        LargerBatch(super::LargerBatch),
+        /// A mix of more than is needed, from which a part is weighed.
+        #[prost(message, tag = "3")]
+        PreMix(super::PreMix),
+    }
+}
+/// Weigh on a finer scale.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct FinerScale {
+    /// The coarsest step of a display that is fine enough, in grams.
+    #[prost(message, optional, tag = "1")]
+    pub increment_g: ::core::option::Option<Figure>,
+}
+/// Make more in one batch.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LargerBatch {
+    /// How many times as much, more than 1.
+    #[prost(message, optional, tag = "1")]
+    pub times: ::core::option::Option<Figure>,
+    /// The mass of the line in such a batch, in grams.
+    #[prost(message, optional, tag = "2")]
+    pub mass_g: ::core::option::Option<Figure>,
+}
+/// Mix more than is needed into a part of another line, and weigh from that mix. The other line
+/// takes less by `take_g`, but for the line's own mass.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PreMix {
+    /// The other line's number in the recipe, from 1.
+    #[prost(uint32, tag = "1")]
+    pub carrier_line: u32,
+    /// How much of the line's ingredient goes into the mix, in grams.
+    #[prost(message, optional, tag = "2")]
+    pub weigh_g: ::core::option::Option<Figure>,
+    /// How much of the other line's ingredient goes into the mix, in grams.
+    #[prost(message, optional, tag = "3")]
+    pub carrier_g: ::core::option::Option<Figure>,
+    /// How much of the mix one batch takes, in grams.
+    #[prost(message, optional, tag = "4")]
+    pub take_g: ::core::option::Option<Figure>,
+}
+/// How a site weighs one line of one batch.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct Weighing {
+    /// The name of the scale.
+    #[prost(string, tag = "1")]
+    pub scale: ::prost::alloc::string::String,
+    /// In how many equal weighings, 1 or more.
+    #[prost(uint64, tag = "2")]
+    pub weighings: u64,
+    /// What the display shows at each, in grams.
+    #[prost(message, optional, tag = "3")]
+    pub reading_g: ::core::option::Option<Figure>,
+    /// How far the readings' sum is from the mass asked for, in percent of it.
+    #[prost(message, optional, tag = "4")]
+    pub error_percent: ::core::option::Option<Figure>,
+    /// Whether the site can weigh the line as the standard asks.
+    #[prost(enumeration = "WeighingFlag", tag = "5")]
+    pub flag: i32,
+}
+/// What is needed of one ingredient.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct IngredientTotal {
+    /// The ingredient's id.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// The edible mass, in grams.
+    #[prost(message, optional, tag = "2")]
+    pub mass_g: ::core::option::Option<Figure>,
+}
+/// What a plan costs at a site on a day.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Costing {
+    /// The recipe's id. Empty where several products are asked for.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// The target as it was asked. Unset where several products are asked for.
+    #[prost(message, optional, tag = "2")]
+    pub target: ::core::option::Option<Target>,
+    /// The site's id.
+    #[prost(string, tag = "3")]
+    pub site: ::prost::alloc::string::String,
+    /// The day for which prices and rates were taken.
+    #[prost(message, optional, tag = "4")]
+    pub on: ::core::option::Option<Date>,
+    /// The currency of all figures, ISO 4217. Sample: `EUR`.
+    #[prost(string, tag = "5")]
+    pub currency: ::prost::alloc::string::String,
+    /// Whether every price was found. False: the sums are lower bounds, and `missing` says of what.
+    #[prost(bool, tag = "6")]
+    pub complete: bool,
+    /// What is missing, for people. Sample: `no price for vanilla-pod at harbour on 2026-10-01`.
+    #[prost(string, repeated, tag = "7")]
+    pub missing: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// The cost of what is used, in `currency`.
+    #[prost(message, optional, tag = "8")]
+    pub food: ::core::option::Option<Figure>,
+    /// The cost of the hands that are busy. Unset: the site states no labour rate.
+    #[prost(message, optional, tag = "9")]
+    pub labour: ::core::option::Option<Figure>,
+    /// Food and labour.
+    #[prost(message, optional, tag = "10")]
+    pub total: ::core::option::Option<Figure>,
+    /// The total for one piece. Unset: the recipe doesn't yield pieces, or several products are asked
+    /// for.
+    #[prost(message, optional, tag = "11")]
+    pub per_piece: ::core::option::Option<Figure>,
+    /// The total for one kilogram net of all that is made.
+    #[prost(message, optional, tag = "12")]
+    pub per_kg: ::core::option::Option<Figure>,
+    /// The ingredients, sorted by id.
+    #[prost(message, repeated, tag = "13")]
+    pub ingredients: ::prost::alloc::vec::Vec<IngredientCost>,
+    /// What to order, sorted by ingredient.
+    #[prost(message, repeated, tag = "14")]
+    pub order: ::prost::alloc::vec::Vec<OrderLine>,
+    /// What it was computed from.
+    #[prost(message, optional, tag = "15")]
+    pub basis: ::core::option::Option<Basis>,
+    /// The deviations that lie over the standard at the site, as in the plan.
+    #[prost(message, repeated, tag = "16")]
+    pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
+    /// What the site must be told of the standard, as in the plan.
+    #[prost(message, repeated, tag = "17")]
+    pub cautions: ::prost::alloc::vec::Vec<Caution>,
+    /// What is made, as it was asked for.
+    #[prost(message, repeated, tag = "18")]
+    pub products: ::prost::alloc::vec::Vec<ProductDemand>,
+    /// The hands-on time that `labour` is the cost of, by recipe, in making order. Empty: no hands are
+    /// busy, or the hub is older than this field.
+    #[prost(message, repeated, tag = "19")]
+    pub labour_by_recipe: ::prost::alloc::vec::Vec<RecipeLabour>,
+}
+/// The hands-on time of one recipe of a plan.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct RecipeLabour {
+    /// The recipe's id.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// How long hands are busy over all batches, in seconds, rounded to 3 decimals.
+    #[prost(message, optional, tag = "2")]
+    pub seconds: ::core::option::Option<Figure>,
+    /// What that costs in the costing's currency. Unset: the site states no labour rate.
+    #[prost(message, optional, tag = "3")]
+    pub cost: ::core::option::Option<Figure>,
+}
+/// What one ingredient of a plan costs as used.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct IngredientCost {
+    /// The ingredient's id.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// The edible mass, in grams.
+    #[prost(message, optional, tag = "2")]
+    pub mass_g: ::core::option::Option<Figure>,
+    /// The purchased mass, in grams: the edible mass over the edible yield.
+    #[prost(message, optional, tag = "3")]
+    pub purchased_g: ::core::option::Option<Figure>,
+    /// The cost in the costing's currency. Unset: no price was found.
+    #[prost(message, optional, tag = "4")]
+    pub cost: ::core::option::Option<Figure>,
+    /// The price that was used. Unset: none was found.
+    #[prost(message, optional, tag = "5")]
+    pub price: ::core::option::Option<PriceUsed>,
+}
+/// The price that was used for an ingredient.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PriceUsed {
+    /// The mass of a pack, in grams.
+    #[prost(message, optional, tag = "1")]
+    pub pack_g: ::core::option::Option<Figure>,
+    /// The price of a pack, in `currency`.
+    #[prost(message, optional, tag = "2")]
+    pub price: ::core::option::Option<Figure>,
+    /// The price's own currency, ISO 4217. Sample: `EUR`.
+    #[prost(string, tag = "3")]
+    pub currency: ::prost::alloc::string::String,
+    /// The day from which the price holds.
+    #[prost(message, optional, tag = "4")]
+    pub from: ::core::option::Option<Date>,
+    /// The supplier's id.
+    #[prost(string, tag = "5")]
+    pub supplier: ::prost::alloc::string::String,
+    /// The id of the price list.
+    #[prost(string, tag = "6")]
+    pub list: ::prost::alloc::string::String,
+}
+/// What to order of one ingredient.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct OrderLine {
+    /// The ingredient's id.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// Whole packs.
+    #[prost(uint64, tag = "2")]
+    pub packs: u64,
+    /// What the packs cost, in the costing's currency.
+    #[prost(message, optional, tag = "3")]
+    pub cost: ::core::option::Option<Figure>,
+}
+/// Prices that move.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct PriceChanges {
+    /// Required: at least one. Of two for one ingredient the last counts.
+    #[prost(message, repeated, tag = "1")]
+    pub changes: ::prost::alloc::vec::Vec<PriceChange>,
+}
+/// One price that moves.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PriceChange {
+    /// Required. The ingredient's id. Sample: `butter-unsalted`.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// Required: exactly one. Where its price goes.
+    #[prost(oneof = "price_change::To", tags = "2, 3")]
+    pub to: ::core::option::Option<price_change::To>,
+}
+/// Nested message and enum types in `PriceChange`.
+pub mod price_change {
+    /// Required: exactly one. Where its price goes.
+    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum To {
+        /// So much for a pack.
+        #[prost(message, tag = "2")]
+        Pack(super::NewPack),
+        /// By this part of what it is: up, or down where it is below 0; not below -1. Sample: 0.12.
+        #[prost(message, tag = "3")]
+        By(super::Number),
+    }
+}
+/// A pack at another price.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct NewPack {
+    /// Required. The price of a pack, 0 or more, in any currency that has a rate. Sample: 78.40 EUR.
+    #[prost(message, optional, tag = "4")]
+    pub price: ::core::option::Option<Money>,
+    /// Required: exactly one. What the pack holds, as purchased.
+    #[prost(oneof = "new_pack::Pack", tags = "1, 2, 3")]
+    pub pack: ::core::option::Option<new_pack::Pack>,
+}
+/// Nested message and enum types in `NewPack`.
+pub mod new_pack {
+    /// Required: exactly one. What the pack holds, as purchased.
+    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
+    pub enum Pack {
+        /// A mass, more than 0. Sample: 10 kg.
+        #[prost(message, tag = "1")]
+        Mass(super::Mass),
+        /// A volume, more than 0; the ingredient must have a density. Sample: 5 L.
+        #[prost(message, tag = "2")]
+        Volume(super::Volume),
+        /// A number of pieces, more than 0; the ingredient must have a piece mass. Sample: 30 pieces.
+        #[prost(message, tag = "3")]
+        Count(super::Count),
+    }
+}
+/// What other prices do at a site.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct PriceShock {
+    /// The site's id.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// The day for which prices and rates were taken.
+    #[prost(message, optional, tag = "2")]
+    pub on: ::core::option::Option<Date>,
+    /// The currency of all costs, ISO 4217. Sample: `EUR`.
+    #[prost(string, tag = "3")]
+    pub currency: ::prost::alloc::string::String,
+    /// The prices that moved there, sorted by ingredient.
+    #[prost(message, repeated, tag = "4")]
+    pub prices: ::prost::alloc::vec::Vec<PriceMoved>,
+    /// The ids of ingredients whose price can't move as asked, sorted: the site has none that holds by
+    /// the day, or no rate or pack mass for the new one.
+    #[prost(string, repeated, tag = "5")]
+    pub without_price: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Every recipe that is hit: the largest change first, of equal ones the smaller id.
+    #[prost(message, repeated, tag = "6")]
+    pub recipes: ::prost::alloc::vec::Vec<RecipeShock>,
+    /// What it was computed from.
+    #[prost(message, optional, tag = "7")]
+    pub basis: ::core::option::Option<Basis>,
+}
+/// A price that moved.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct PriceMoved {
+    /// The ingredient's id.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// What a purchased kilogram cost. Unset: there was no price.
+    #[prost(message, optional, tag = "2")]
+    pub before_per_kg: ::core::option::Option<Figure>,
+    /// What it costs now. Unset: there is no price.
+    #[prost(message, optional, tag = "3")]
+    pub after_per_kg: ::core::option::Option<Figure>,
+    /// By how much it rose, in percent; below 0 where it fell. Unset: one of the two is missing, or it
+    /// was 0.
+    #[prost(message, optional, tag = "4")]
+    pub change_percent: ::core::option::Option<Figure>,
+}
+/// What other prices do to the standard unit cost of a recipe, food alone.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct RecipeShock {
+    /// The recipe's id.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// The cost of a net kilogram before.
+    #[prost(message, optional, tag = "2")]
+    pub before_per_kg: ::core::option::Option<Figure>,
+    /// The cost of a net kilogram after.
+    #[prost(message, optional, tag = "3")]
+    pub after_per_kg: ::core::option::Option<Figure>,
+    /// The cost of a piece before. Unset: the recipe doesn't yield pieces.
+    #[prost(message, optional, tag = "4")]
+    pub before_per_piece: ::core::option::Option<Figure>,
+    /// The cost of a piece after. Unset: the recipe doesn't yield pieces.
+    #[prost(message, optional, tag = "5")]
+    pub after_per_piece: ::core::option::Option<Figure>,
+    /// By how much it rose, in percent; below 0 where it fell. Unset: it was 0, or a price is missing.
+    #[prost(message, optional, tag = "6")]
+    pub change_percent: ::core::option::Option<Figure>,
+    /// How much of the cost after is for what moved, in percent. Unset: that cost is 0, or a price is
+    /// missing.
+    #[prost(message, optional, tag = "7")]
+    pub share_percent: ::core::option::Option<Figure>,
+    /// Whether every price is known, before and after. False: the costs are lower bounds.
+    #[prost(bool, tag = "8")]
+    pub complete: bool,
+}
+/// Whether a line can be weighed as the standard asks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
+#[repr(i32)]
+pub enum WeighingFlag {
+    /// Never sent.
+    Unspecified = 0,
+    /// The error is within the line's tolerance.
+    WithinTolerance = 1,
+    /// The error is above the line's tolerance.
+    AboveTolerance = 2,
+    /// The reading is 0: the display's step is too coarse.
+    ReadsZero = 3,
+}
+impl WeighingFlag {
+    /// String value of the enum field names used in the ProtoBuf definition.
+    ///
+    /// The values are not transformed in any way and thus are considered stable
+    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
+    pub fn as_str_name(&self) -> &'static str {
+        match self {
+            Self::Unspecified => "WEIGHING_FLAG_UNSPECIFIED",
+            Self::WithinTolerance => "WEIGHING_FLAG_WITHIN_TOLERANCE",
+            Self::AboveTolerance => "WEIGHING_FLAG_ABOVE_TOLERANCE",
+            Self::ReadsZero => "WEIGHING_FLAG_READS_ZERO",
+        }
+    }
+    /// Creates an enum from field names used in the ProtoBuf definition.
+    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
+        match value {
+            "WEIGHING_FLAG_UNSPECIFIED" => Some(Self::Unspecified),
+            "WEIGHING_FLAG_WITHIN_TOLERANCE" => Some(Self::WithinTolerance),
+            "WEIGHING_FLAG_ABOVE_TOLERANCE" => Some(Self::AboveTolerance),
+            "WEIGHING_FLAG_READS_ZERO" => Some(Self::ReadsZero),
+            _ => None,
+        }
+    }
+}
+/// What is declared of a recipe as a site makes it.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Declaration {
+    /// The recipe's id.
+    #[prost(string, tag = "1")]
+    pub recipe: ::prost::alloc::string::String,
+    /// The site's id.
+    #[prost(string, tag = "2")]
+    pub site: ::prost::alloc::string::String,
+    /// Every allergen that there are rules for, groups and kinds, each once. One that isn't among them
+    /// is unknown, never free.
+    #[prost(message, repeated, tag = "3")]
+    pub allergens: ::prost::alloc::vec::Vec<DeclaredAllergen>,
+    /// What must be stated before the recipe can be declared, for people. Empty: nothing is missing.
+    #[prost(string, repeated, tag = "4")]
+    pub blockers: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// What its compound ingredients state and their constituents contradict, for people.
+    #[prost(string, repeated, tag = "5")]
+    pub contradictions: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// What 100 g of the finished recipe hold.
+    #[prost(message, optional, tag = "6")]
+    pub content_per_100g: ::core::option::Option<Composition>,
+    /// What a finished piece holds. Unset: the recipe doesn't yield pieces.
+    #[prost(message, optional, tag = "7")]
+    pub content_per_piece: ::core::option::Option<Composition>,
+    /// The label under each regime that the group declares under, the first one first.
+    #[prost(message, repeated, tag = "8")]
+    pub labels: ::prost::alloc::vec::Vec<LabelFigures>,
+    /// The list of ingredients in each of the group's languages, under the first regime.
+    #[prost(message, repeated, tag = "9")]
+    pub lists: ::prost::alloc::vec::Vec<ListedIngredients>,
+    /// What every declaration says of itself; show it wherever the declaration is shown.
+    #[prost(string, repeated, tag = "10")]
+    pub notices: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// What it was computed from.
+    #[prost(message, optional, tag = "11")]
+    pub basis: ::core::option::Option<Basis>,
+    /// The deviations that lie over the standard at the site, in the order in which they were granted.
+    /// Their digests are in the basis.
+    #[prost(message, repeated, tag = "12")]
+    pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
+    /// What the site must be told of the standard, though the declaration stands.
+    #[prost(message, repeated, tag = "13")]
+    pub cautions: ::prost::alloc::vec::Vec<Caution>,
+}
+/// The state of one allergen in a recipe, and where it comes from.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct DeclaredAllergen {
+    /// The allergen's name for programs: a group, or a kind within one. Sample: `milk`,
+    /// `nuts.hazelnut`.
+    #[prost(string, tag = "1")]
+    pub allergen: ::prost::alloc::string::String,
+    /// Its state. Never unset; a reader that doesn't know it takes it for
+    /// `ALLERGEN_STATE_CONTAINS`.
+    #[prost(enumeration = "AllergenState", tag = "2")]
+    pub state: i32,
+    /// The ingredients that have it in this state. Empty where it is free.
+    #[prost(message, repeated, tag = "3")]
+    pub because: ::prost::alloc::vec::Vec<AllergenCause>,
+}
+/// An ingredient by which an allergen is in a recipe.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct AllergenCause {
+    /// The ingredient's id.
+    #[prost(string, tag = "1")]
+    pub ingredient: ::prost::alloc::string::String,
+    /// The ids of the components on the shortest way down to it. Empty: the recipe itself takes it.
+    #[prost(string, repeated, tag = "2")]
+    pub path: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+}
+/// What so much of a finished recipe holds.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct Composition {
+    /// How much the figures are of, in grams.
+    #[prost(message, optional, tag = "1")]
+    pub of_g: ::core::option::Option<Figure>,
+    /// A figure for every nutrient, each once.
+    #[prost(message, repeated, tag = "2")]
+    pub amounts: ::prost::alloc::vec::Vec<NutrientAmount>,
+    /// Energy by the European factors, in kJ. Unset: the factors give none.
+    #[prost(message, optional, tag = "3")]
+    pub energy_kj: ::core::option::Option<Figure>,
+    /// Energy by the European factors, in kcal.
+    #[prost(message, optional, tag = "4")]
+    pub energy_kcal: ::core::option::Option<Figure>,
+    /// Whether every part states everything and nothing is to taste. False: figures are lower bounds.
+    #[prost(bool, tag = "5")]
+    pub complete: bool,
+    /// The ids of what the cook adds to taste, unweighed and so not counted.
+    #[prost(string, repeated, tag = "6")]
+    pub to_taste: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+}
+/// How much of one nutrient there is.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct NutrientAmount {
+    /// The nutrient's name for programs. Sample: `fat`, `sugars`, `water`.
+    #[prost(string, tag = "1")]
+    pub nutrient: ::prost::alloc::string::String,
+    /// Its mass, in grams; a lower bound where something is missing.
+    #[prost(message, optional, tag = "2")]
+    pub mass_g: ::core::option::Option<Figure>,
+    /// The ids of the ingredients that don't state it. Empty: the mass is all there is.
+    #[prost(string, repeated, tag = "3")]
+    pub missing: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+}
+/// The figures of a label under one regime.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct LabelFigures {
+    /// The regime.
+    #[prost(enumeration = "LabelRegime", tag = "1")]
+    pub regime: i32,
+    /// The serving that the figures are of, for people. Empty: 100 g. Sample: `1 piece (127 g)`.
+    #[prost(string, tag = "2")]
+    pub serving: ::prost::alloc::string::String,
+    /// The rows, in the regime's order.
+    #[prost(message, repeated, tag = "3")]
+    pub rows: ::prost::alloc::vec::Vec<LabelRow>,
+    /// What the regime asks for and nothing here knows, for people.
+    #[prost(string, repeated, tag = "4")]
+    pub not_known: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// What must be known of the regime's figures, for people.
+    #[prost(string, repeated, tag = "5")]
+    pub notes: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Where the rules of rounding are published.
+    #[prost(string, tag = "6")]
+    pub source: ::prost::alloc::string::String,
+    /// What the label says of itself, for people.
+    #[prost(string, repeated, tag = "7")]
+    pub notices: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+}
+/// One row of a label.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct LabelRow {
+    /// The row's name for programs. Sample: `energy_kj`, `fat`.
+    #[prost(string, tag = "1")]
+    pub key: ::prost::alloc::string::String,
+    /// The exact value as text, as in `Figure.exact`; a lower bound where something is missing.
+    #[prost(string, tag = "2")]
+    pub exact: ::prost::alloc::string::String,
+    /// The value as the label shows it, rounded once by the regime's own rule. Sample: `8.8`.
+    #[prost(string, tag = "3")]
+    pub rounded: ::prost::alloc::string::String,
+    /// Whether the label shows that it is less than `rounded`.
+    #[prost(bool, tag = "4")]
+    pub below: bool,
+    /// The unit. Sample: `g`, `kJ`.
+    #[prost(string, tag = "5")]
+    pub unit: ::prost::alloc::string::String,
+    /// The lowest value that the regime tolerates when it is measured, as text like `exact`. Empty: the
+    /// regime states none.
+    #[prost(string, tag = "6")]
+    pub tolerated_from: ::prost::alloc::string::String,
+    /// The highest, in the same way.
+    #[prost(string, tag = "7")]
+    pub tolerated_to: ::prost::alloc::string::String,
+    /// The ids of the ingredients that don't state what it is computed from. Empty: it is complete.
+    #[prost(string, repeated, tag = "8")]
+    pub missing: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Whether the regime asks for the row.
+    #[prost(bool, tag = "9")]
+    pub mandatory: bool,
+}
+/// A list of ingredients in one language.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct ListedIngredients {
+    /// The language, an ISO 639 code. Sample: `fr`.
+    #[prost(string, tag = "1")]
+    pub language: ::prost::alloc::string::String,
+    /// The list as it is printed, for people.
+    #[prost(string, tag = "2")]
+    pub text: ::prost::alloc::string::String,
+    /// The allergens of which traces can't be ruled out, as the language names them.
+    #[prost(string, repeated, tag = "3")]
+    pub may_contain: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// What keeps the list from being printed as it is, for people. Empty: nothing does.
+    #[prost(string, repeated, tag = "4")]
+    pub findings: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// What the list says of itself, for people.
+    #[prost(string, repeated, tag = "5")]
+    pub notices: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+}
 /// What the bytes of a deviation hold: as its site asks for it, without a decision, or as it was
 /// decided. At most 1 MiB encoded.
 ///
@@ -8036,660 +8871,6 @@ pub mod feed_service_server {
         const NAME: &'static str = SERVICE_NAME;
     }
 }
-/// One figure, exact and rounded.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Figure {
-    /// Always set. The exact value as text: `-?\[0-9\]+(/\[0-9\]+)?`, reduced, the denominator more than
-    /// 1, no leading zeros, no `-0`. Any length. Sample: `625/2`.
-    #[prost(string, tag = "1")]
-    pub exact: ::prost::alloc::string::String,
-    /// Always set. The value rounded once, half away from zero: masses to 0.001 g, percentages to
-    /// 0.01, unit costs to 0.0001, totals to the currency's minor unit, factors to 0.000001, other
-    /// numbers to 0.001. `-?\[0-9\]+(\.\[0-9\]+)?` with all its decimals. Sample: `312.500`.
-    #[prost(string, tag = "2")]
-    pub rounded: ::prost::alloc::string::String,
-}
-/// What a figure was computed from.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Basis {
-    /// The SHA-256 digests of every revision that was read, 32 bytes each, sorted in byte order, each
-    /// once.
-    #[prost(bytes = "bytes", repeated, tag = "1")]
-    pub digests: ::prost::alloc::vec::Vec<::prost::bytes::Bytes>,
-    /// The version of the rules of arithmetic, 1 or more.
-    #[prost(uint32, tag = "2")]
-    pub rules_version: u32,
-    /// Output only. How old the replica is that computed it. Unset: a hub computed it.
-    #[prost(message, optional, tag = "3")]
-    pub replica: ::core::option::Option<ReplicaState>,
-}
-/// How much is to be made.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Target {
-    /// Required: exactly one.
-    #[prost(oneof = "target::Demand", tags = "1, 2, 3, 4, 5")]
-    pub demand: ::core::option::Option<target::Demand>,
-}
-/// Nested message and enum types in `Target`.
-pub mod target {
-    /// Required: exactly one.
-    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum Demand {
-        /// So many pieces, more than 0. The recipe must yield pieces. Sample: 120 pieces.
-        #[prost(message, tag = "1")]
-        Pieces(super::Count),
-        /// A net mass, more than 0. Sample: 3 kg.
-        #[prost(message, tag = "2")]
-        Mass(super::Mass),
-        /// So many times the declared yield, more than 0. Sample: 2.5.
-        #[prost(message, tag = "3")]
-        Factor(super::Number),
-        /// So many written batches, more than 0. Sample: 3.
-        #[prost(message, tag = "4")]
-        Batches(super::Number),
-        /// All that a purchased mass of one ingredient makes.
-        #[prost(message, tag = "5")]
-        OnHand(super::OnHand),
-    }
-}
-/// What is on hand of one ingredient.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct OnHand {
-    /// Required. The ingredient's id. Sample: `butter-unsalted`.
-    #[prost(string, tag = "1")]
-    pub ingredient: ::prost::alloc::string::String,
-    /// Required. The purchased mass, more than 0. Sample: 3.2 kg.
-    #[prost(message, optional, tag = "2")]
-    pub mass: ::core::option::Option<Mass>,
-}
-/// One product that is asked for.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct ProductDemand {
-    /// Required. The recipe's id. Sample: `honey-loaf`.
-    #[prost(string, tag = "1")]
-    pub recipe: ::prost::alloc::string::String,
-    /// Required. How much.
-    #[prost(message, optional, tag = "2")]
-    pub target: ::core::option::Option<Target>,
-}
-/// One product of a plan.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct PlannedProduct {
-    /// The recipe's id.
-    #[prost(string, tag = "1")]
-    pub recipe: ::prost::alloc::string::String,
-    /// The target as it was asked.
-    #[prost(message, optional, tag = "2")]
-    pub target: ::core::option::Option<Target>,
-    /// The net mass that it comes to, in grams.
-    #[prost(message, optional, tag = "3")]
-    pub net_g: ::core::option::Option<Figure>,
-    /// The pieces that it comes to. Unset: the recipe doesn't yield pieces.
-    #[prost(message, optional, tag = "4")]
-    pub pieces: ::core::option::Option<Figure>,
-}
-/// A plan: what to weigh, batch by batch.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct Plan {
-    /// The recipe's id. Empty where several products are asked for.
-    #[prost(string, tag = "1")]
-    pub recipe: ::prost::alloc::string::String,
-    /// The target as it was asked. Unset where several products are asked for.
-    #[prost(message, optional, tag = "2")]
-    pub target: ::core::option::Option<Target>,
-    /// The id of the site that makes it.
-    #[prost(string, tag = "3")]
-    pub site: ::prost::alloc::string::String,
-    /// The recipes to make, in making order; the one asked for is the last.
-    #[prost(message, repeated, tag = "4")]
-    pub components: ::prost::alloc::vec::Vec<PlannedComponent>,
-    /// What is needed of each ingredient in all, edible mass, sorted by id.
-    #[prost(message, repeated, tag = "5")]
-    pub ingredients: ::prost::alloc::vec::Vec<IngredientTotal>,
-    /// What it was computed from.
-    #[prost(message, optional, tag = "6")]
-    pub basis: ::core::option::Option<Basis>,
-    /// The deviations that lie over the standard at the site, in the order in which they were granted.
-    /// Their digests are in the basis.
-    #[prost(message, repeated, tag = "7")]
-    pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
-    /// What the site must be told of the standard, though the figures stand.
-    #[prost(message, repeated, tag = "8")]
-    pub cautions: ::prost::alloc::vec::Vec<Caution>,
-    /// What is made, in the order in which it was asked for.
-    #[prost(message, repeated, tag = "9")]
-    pub products: ::prost::alloc::vec::Vec<PlannedProduct>,
-}
-/// Something that a kitchen must be told beside a figure.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Caution {
-    /// What it is about, a short name that stays the same when the wording changes:
-    /// `pinned-is-withdrawn`, `went-back` or `deviation-left-out`. A later hub may send others.
-    #[prost(string, tag = "1")]
-    pub code: ::prost::alloc::string::String,
-    /// What to tell people, a sentence without a full stop. Sample: `it uses revision 3 of  recipe/custard, which the group pastry chef has withdrawn: too little gelatine`.
-    #[prost(string, tag = "2")]
-    pub text: ::prost::alloc::string::String,
-}
-/// A deviation that lies over a standard.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct LaidDeviation {
-    /// Its id. Sample: `harbour-pear-cider-2026`.
-    #[prost(string, tag = "1")]
-    pub deviation_id: ::prost::alloc::string::String,
-    /// The id of the recipe that it departs from.
-    #[prost(string, tag = "2")]
-    pub recipe: ::prost::alloc::string::String,
-    /// What is made otherwise, for people: a sentence without a full stop for each. Sample: `line 2  takes honey-buckwheat instead of honey-acacia`.
-    #[prost(string, repeated, tag = "3")]
-    pub departures: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
-    /// When it falls away: milliseconds since 1970-01-01T00:00:00Z.
-    #[prost(int64, tag = "4")]
-    pub falls_away_ms: i64,
-    /// Who granted it, for people.
-    #[prost(string, tag = "5")]
-    pub granted_by: ::prost::alloc::string::String,
-    /// What the site must know. Empty: nothing more.
-    #[prost(string, tag = "6")]
-    pub note: ::prost::alloc::string::String,
-}
-/// One recipe of a plan.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct PlannedComponent {
-    /// The recipe's id.
-    #[prost(string, tag = "1")]
-    pub recipe: ::prost::alloc::string::String,
-    /// The net mass to make, in grams, over all batches.
-    #[prost(message, optional, tag = "2")]
-    pub net_g: ::core::option::Option<Figure>,
-    /// The pieces to make. Unset: the recipe doesn't yield pieces.
-    #[prost(message, optional, tag = "3")]
-    pub pieces: ::core::option::Option<Figure>,
-    /// The number of batches, 1 or more.
-    #[prost(uint64, tag = "4")]
-    pub batches: u64,
-    /// The factor of the proportional lines over all batches.
-    #[prost(message, optional, tag = "5")]
-    pub factor: ::core::option::Option<Figure>,
-    /// What goes in, in grams, over all batches.
-    #[prost(message, optional, tag = "6")]
-    pub input_g: ::core::option::Option<Figure>,
-    /// The lines, in the recipe's order.
-    #[prost(message, repeated, tag = "7")]
-    pub lines: ::prost::alloc::vec::Vec<PlannedLine>,
-    /// What the kitchen should know before it starts, for people. Sample: `batch of 640 g is below  the minimum of 800 g`.
-    #[prost(string, repeated, tag = "8")]
-    pub warnings: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
-    /// The trays that the pieces take in equipment of the site, over all batches: of the batch's
-    /// equipment, then of the steps'. Empty: the recipe yields no pieces, the site states no trays for
-    /// what the recipe occupies, or a tray by its sides and not the outline of a piece.
-    #[prost(message, repeated, tag = "9")]
-    pub trays: ::prost::alloc::vec::Vec<TrayLoads>,
-    /// What `warnings` say, in the same order, for programs. Empty beside warnings: the hub is older
-    /// than this field.
-    #[prost(message, repeated, tag = "10")]
-    pub coded_warnings: ::prost::alloc::vec::Vec<PlanWarning>,
-}
-/// What a warning is about. Its words stand in `PlannedComponent.warnings`.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct PlanWarning {
-    /// A short name that stays the same when the wording changes; readers show warnings whose names
-    /// they don't know as they are. Sample: `below-minimum-batch`.
-    #[prost(string, tag = "1")]
-    pub code: ::prost::alloc::string::String,
-    /// The number of the line that is meant, from 1. 0: it is about the whole recipe.
-    #[prost(uint32, tag = "2")]
-    pub line: u32,
-}
-/// The trays and loads that pieces take. Only the last tray and the last load may be part filled.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct TrayLoads {
-    /// The class of equipment, in the form of an id. Sample: `oven`.
-    #[prost(string, tag = "1")]
-    pub equipment: ::prost::alloc::string::String,
-    /// The pieces, rounded up to whole ones.
-    #[prost(uint64, tag = "2")]
-    pub pieces: u64,
-    /// The pieces on a full tray, 1 or more.
-    #[prost(uint64, tag = "3")]
-    pub per_tray: u64,
-    /// All trays, 1 or more.
-    #[prost(uint64, tag = "4")]
-    pub trays: u64,
-    /// The pieces on the last tray, from 1 to `per_tray`.
-    #[prost(uint64, tag = "5")]
-    pub last_tray: u64,
-    /// The trays of a full load, 1 or more.
-    #[prost(uint64, tag = "6")]
-    pub per_load: u64,
-    /// All loads, 1 or more.
-    #[prost(uint64, tag = "7")]
-    pub loads: u64,
-    /// The trays of the last load, from 1 to `per_load`.
-    #[prost(uint64, tag = "8")]
-    pub last_load: u64,
-}
-/// One line of a planned recipe.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct PlannedLine {
-    /// The line's number in the recipe, from 1.
-    #[prost(uint32, tag = "1")]
-    pub line: u32,
-    /// The mass over all batches, in grams. 0 for a line to taste.
-    #[prost(message, optional, tag = "4")]
-    pub mass_g: ::core::option::Option<Figure>,
-    /// The mass in each batch, in grams.
-    #[prost(message, optional, tag = "5")]
-    pub per_batch_g: ::core::option::Option<Figure>,
-    /// How the site weighs it. Unset: the site names no scales, or the line is to taste.
-    #[prost(message, optional, tag = "6")]
-    pub weigh: ::core::option::Option<Weighing>,
-    /// The mass in percent of the base lines' masses together: baker's percentages. Unset: the recipe
-    /// has no base lines that weigh something.
-    #[prost(message, optional, tag = "7")]
-    pub bakers_percent: ::core::option::Option<Figure>,
-    /// What helps where the site can't weigh the line as the standard asks. Empty: it can, or nothing
-    /// helps.
-    #[prost(message, repeated, tag = "8")]
-    pub hints: ::prost::alloc::vec::Vec<WeighingHint>,
-    /// What goes in: exactly one.
-    #[prost(oneof = "planned_line::Item", tags = "2, 3")]
-    pub item: ::core::option::Option<planned_line::Item>,
-}
-/// Nested message and enum types in `PlannedLine`.
-pub mod planned_line {
-    /// What goes in: exactly one.
-    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum Item {
-        /// An ingredient's id.
-        #[prost(string, tag = "2")]
-        Ingredient(::prost::alloc::string::String),
-        /// A recipe's id.
-        #[prost(string, tag = "3")]
-        Component(::prost::alloc::string::String),
-    }
-}
-/// One way to weigh a line that a site can't weigh as it stands.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct WeighingHint {
-    /// Always exactly one.
-    #[prost(oneof = "weighing_hint::Hint", tags = "1, 2, 3")]
-    pub hint: ::core::option::Option<weighing_hint::Hint>,
-}
-/// Nested message and enum types in `WeighingHint`.
-pub mod weighing_hint {
-    /// Always exactly one.
-    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum Hint {
-        /// A finer scale.
-        #[prost(message, tag = "1")]
-        FinerScale(super::FinerScale),
-        /// A larger batch.
-        #[prost(message, tag = "2")]
-        LargerBatch(super::LargerBatch),
-        /// A mix of more than is needed, from which a part is weighed.
-        #[prost(message, tag = "3")]
-        PreMix(super::PreMix),
-    }
-}
-/// Weigh on a finer scale.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct FinerScale {
-    /// The coarsest step of a display that is fine enough, in grams.
-    #[prost(message, optional, tag = "1")]
-    pub increment_g: ::core::option::Option<Figure>,
-}
-/// Make more in one batch.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct LargerBatch {
-    /// How many times as much, more than 1.
-    #[prost(message, optional, tag = "1")]
-    pub times: ::core::option::Option<Figure>,
-    /// The mass of the line in such a batch, in grams.
-    #[prost(message, optional, tag = "2")]
-    pub mass_g: ::core::option::Option<Figure>,
-}
-/// Mix more than is needed into a part of another line, and weigh from that mix. The other line
-/// takes less by `take_g`, but for the line's own mass.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct PreMix {
-    /// The other line's number in the recipe, from 1.
-    #[prost(uint32, tag = "1")]
-    pub carrier_line: u32,
-    /// How much of the line's ingredient goes into the mix, in grams.
-    #[prost(message, optional, tag = "2")]
-    pub weigh_g: ::core::option::Option<Figure>,
-    /// How much of the other line's ingredient goes into the mix, in grams.
-    #[prost(message, optional, tag = "3")]
-    pub carrier_g: ::core::option::Option<Figure>,
-    /// How much of the mix one batch takes, in grams.
-    #[prost(message, optional, tag = "4")]
-    pub take_g: ::core::option::Option<Figure>,
-}
-/// How a site weighs one line of one batch.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct Weighing {
-    /// The name of the scale.
-    #[prost(string, tag = "1")]
-    pub scale: ::prost::alloc::string::String,
-    /// In how many equal weighings, 1 or more.
-    #[prost(uint64, tag = "2")]
-    pub weighings: u64,
-    /// What the display shows at each, in grams.
-    #[prost(message, optional, tag = "3")]
-    pub reading_g: ::core::option::Option<Figure>,
-    /// How far the readings' sum is from the mass asked for, in percent of it.
-    #[prost(message, optional, tag = "4")]
-    pub error_percent: ::core::option::Option<Figure>,
-    /// Whether the site can weigh the line as the standard asks.
-    #[prost(enumeration = "WeighingFlag", tag = "5")]
-    pub flag: i32,
-}
-/// What is needed of one ingredient.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct IngredientTotal {
-    /// The ingredient's id.
-    #[prost(string, tag = "1")]
-    pub ingredient: ::prost::alloc::string::String,
-    /// The edible mass, in grams.
-    #[prost(message, optional, tag = "2")]
-    pub mass_g: ::core::option::Option<Figure>,
-}
-/// What a plan costs at a site on a day.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct Costing {
-    /// The recipe's id. Empty where several products are asked for.
-    #[prost(string, tag = "1")]
-    pub recipe: ::prost::alloc::string::String,
-    /// The target as it was asked. Unset where several products are asked for.
-    #[prost(message, optional, tag = "2")]
-    pub target: ::core::option::Option<Target>,
-    /// The site's id.
-    #[prost(string, tag = "3")]
-    pub site: ::prost::alloc::string::String,
-    /// The day for which prices and rates were taken.
-    #[prost(message, optional, tag = "4")]
-    pub on: ::core::option::Option<Date>,
-    /// The currency of all figures, ISO 4217. Sample: `EUR`.
-    #[prost(string, tag = "5")]
-    pub currency: ::prost::alloc::string::String,
-    /// Whether every price was found. False: the sums are lower bounds, and `missing` says of what.
-    #[prost(bool, tag = "6")]
-    pub complete: bool,
-    /// What is missing, for people. Sample: `no price for vanilla-pod at harbour on 2026-10-01`.
-    #[prost(string, repeated, tag = "7")]
-    pub missing: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
-    /// The cost of what is used, in `currency`.
-    #[prost(message, optional, tag = "8")]
-    pub food: ::core::option::Option<Figure>,
-    /// The cost of the hands that are busy. Unset: the site states no labour rate.
-    #[prost(message, optional, tag = "9")]
-    pub labour: ::core::option::Option<Figure>,
-    /// Food and labour.
-    #[prost(message, optional, tag = "10")]
-    pub total: ::core::option::Option<Figure>,
-    /// The total for one piece. Unset: the recipe doesn't yield pieces, or several products are asked
-    /// for.
-    #[prost(message, optional, tag = "11")]
-    pub per_piece: ::core::option::Option<Figure>,
-    /// The total for one kilogram net of all that is made.
-    #[prost(message, optional, tag = "12")]
-    pub per_kg: ::core::option::Option<Figure>,
-    /// The ingredients, sorted by id.
-    #[prost(message, repeated, tag = "13")]
-    pub ingredients: ::prost::alloc::vec::Vec<IngredientCost>,
-    /// What to order, sorted by ingredient.
-    #[prost(message, repeated, tag = "14")]
-    pub order: ::prost::alloc::vec::Vec<OrderLine>,
-    /// What it was computed from.
-    #[prost(message, optional, tag = "15")]
-    pub basis: ::core::option::Option<Basis>,
-    /// The deviations that lie over the standard at the site, as in the plan.
-    #[prost(message, repeated, tag = "16")]
-    pub deviations: ::prost::alloc::vec::Vec<LaidDeviation>,
-    /// What the site must be told of the standard, as in the plan.
-    #[prost(message, repeated, tag = "17")]
-    pub cautions: ::prost::alloc::vec::Vec<Caution>,
-    /// What is made, as it was asked for.
-    #[prost(message, repeated, tag = "18")]
-    pub products: ::prost::alloc::vec::Vec<ProductDemand>,
-    /// The hands-on time that `labour` is the cost of, by recipe, in making order. Empty: no hands are
-    /// busy, or the hub is older than this field.
-    #[prost(message, repeated, tag = "19")]
-    pub labour_by_recipe: ::prost::alloc::vec::Vec<RecipeLabour>,
-}
-/// The hands-on time of one recipe of a plan.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct RecipeLabour {
-    /// The recipe's id.
-    #[prost(string, tag = "1")]
-    pub recipe: ::prost::alloc::string::String,
-    /// How long hands are busy over all batches, in seconds, rounded to 3 decimals.
-    #[prost(message, optional, tag = "2")]
-    pub seconds: ::core::option::Option<Figure>,
-    /// What that costs in the costing's currency. Unset: the site states no labour rate.
-    #[prost(message, optional, tag = "3")]
-    pub cost: ::core::option::Option<Figure>,
-}
-/// What one ingredient of a plan costs as used.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct IngredientCost {
-    /// The ingredient's id.
-    #[prost(string, tag = "1")]
-    pub ingredient: ::prost::alloc::string::String,
-    /// The edible mass, in grams.
-    #[prost(message, optional, tag = "2")]
-    pub mass_g: ::core::option::Option<Figure>,
-    /// The purchased mass, in grams: the edible mass over the edible yield.
-    #[prost(message, optional, tag = "3")]
-    pub purchased_g: ::core::option::Option<Figure>,
-    /// The cost in the costing's currency. Unset: no price was found.
-    #[prost(message, optional, tag = "4")]
-    pub cost: ::core::option::Option<Figure>,
-    /// The price that was used. Unset: none was found.
-    #[prost(message, optional, tag = "5")]
-    pub price: ::core::option::Option<PriceUsed>,
-}
-/// The price that was used for an ingredient.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct PriceUsed {
-    /// The mass of a pack, in grams.
-    #[prost(message, optional, tag = "1")]
-    pub pack_g: ::core::option::Option<Figure>,
-    /// The price of a pack, in `currency`.
-    #[prost(message, optional, tag = "2")]
-    pub price: ::core::option::Option<Figure>,
-    /// The price's own currency, ISO 4217. Sample: `EUR`.
-    #[prost(string, tag = "3")]
-    pub currency: ::prost::alloc::string::String,
-    /// The day from which the price holds.
-    #[prost(message, optional, tag = "4")]
-    pub from: ::core::option::Option<Date>,
-    /// The supplier's id.
-    #[prost(string, tag = "5")]
-    pub supplier: ::prost::alloc::string::String,
-    /// The id of the price list.
-    #[prost(string, tag = "6")]
-    pub list: ::prost::alloc::string::String,
-}
-/// What to order of one ingredient.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct OrderLine {
-    /// The ingredient's id.
-    #[prost(string, tag = "1")]
-    pub ingredient: ::prost::alloc::string::String,
-    /// Whole packs.
-    #[prost(uint64, tag = "2")]
-    pub packs: u64,
-    /// What the packs cost, in the costing's currency.
-    #[prost(message, optional, tag = "3")]
-    pub cost: ::core::option::Option<Figure>,
-}
-/// Prices that move.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct PriceChanges {
-    /// Required: at least one. Of two for one ingredient the last counts.
-    #[prost(message, repeated, tag = "1")]
-    pub changes: ::prost::alloc::vec::Vec<PriceChange>,
-}
-/// One price that moves.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct PriceChange {
-    /// Required. The ingredient's id. Sample: `butter-unsalted`.
-    #[prost(string, tag = "1")]
-    pub ingredient: ::prost::alloc::string::String,
-    /// Required: exactly one. Where its price goes.
-    #[prost(oneof = "price_change::To", tags = "2, 3")]
-    pub to: ::core::option::Option<price_change::To>,
-}
-/// Nested message and enum types in `PriceChange`.
-pub mod price_change {
-    /// Required: exactly one. Where its price goes.
-    #[derive(Clone, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum To {
-        /// So much for a pack.
-        #[prost(message, tag = "2")]
-        Pack(super::NewPack),
-        /// By this part of what it is: up, or down where it is below 0; not below -1. Sample: 0.12.
-        #[prost(message, tag = "3")]
-        By(super::Number),
-    }
-}
-/// A pack at another price.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct NewPack {
-    /// Required. The price of a pack, 0 or more, in any currency that has a rate. Sample: 78.40 EUR.
-    #[prost(message, optional, tag = "4")]
-    pub price: ::core::option::Option<Money>,
-    /// Required: exactly one. What the pack holds, as purchased.
-    #[prost(oneof = "new_pack::Pack", tags = "1, 2, 3")]
-    pub pack: ::core::option::Option<new_pack::Pack>,
-}
-/// Nested message and enum types in `NewPack`.
-pub mod new_pack {
-    /// Required: exactly one. What the pack holds, as purchased.
-    #[derive(Clone, Copy, PartialEq, Eq, Hash, ::prost::Oneof)]
-    pub enum Pack {
-        /// A mass, more than 0. Sample: 10 kg.
-        #[prost(message, tag = "1")]
-        Mass(super::Mass),
-        /// A volume, more than 0; the ingredient must have a density. Sample: 5 L.
-        #[prost(message, tag = "2")]
-        Volume(super::Volume),
-        /// A number of pieces, more than 0; the ingredient must have a piece mass. Sample: 30 pieces.
-        #[prost(message, tag = "3")]
-        Count(super::Count),
-    }
-}
-/// What other prices do at a site.
-#[derive(Clone, PartialEq, ::prost::Message)]
-pub struct PriceShock {
-    /// The site's id.
-    #[prost(string, tag = "1")]
-    pub site: ::prost::alloc::string::String,
-    /// The day for which prices and rates were taken.
-    #[prost(message, optional, tag = "2")]
-    pub on: ::core::option::Option<Date>,
-    /// The currency of all costs, ISO 4217. Sample: `EUR`.
-    #[prost(string, tag = "3")]
-    pub currency: ::prost::alloc::string::String,
-    /// The prices that moved there, sorted by ingredient.
-    #[prost(message, repeated, tag = "4")]
-    pub prices: ::prost::alloc::vec::Vec<PriceMoved>,
-    /// The ids of ingredients whose price can't move as asked, sorted: the site has none that holds by
-    /// the day, or no rate or pack mass for the new one.
-    #[prost(string, repeated, tag = "5")]
-    pub without_price: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
-    /// Every recipe that is hit: the largest change first, of equal ones the smaller id.
-    #[prost(message, repeated, tag = "6")]
-    pub recipes: ::prost::alloc::vec::Vec<RecipeShock>,
-    /// What it was computed from.
-    #[prost(message, optional, tag = "7")]
-    pub basis: ::core::option::Option<Basis>,
-}
-/// A price that moved.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct PriceMoved {
-    /// The ingredient's id.
-    #[prost(string, tag = "1")]
-    pub ingredient: ::prost::alloc::string::String,
-    /// What a purchased kilogram cost. Unset: there was no price.
-    #[prost(message, optional, tag = "2")]
-    pub before_per_kg: ::core::option::Option<Figure>,
-    /// What it costs now. Unset: there is no price.
-    #[prost(message, optional, tag = "3")]
-    pub after_per_kg: ::core::option::Option<Figure>,
-    /// By how much it rose, in percent; below 0 where it fell. Unset: one of the two is missing, or it
-    /// was 0.
-    #[prost(message, optional, tag = "4")]
-    pub change_percent: ::core::option::Option<Figure>,
-}
-/// What other prices do to the standard unit cost of a recipe, food alone.
-#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
-pub struct RecipeShock {
-    /// The recipe's id.
-    #[prost(string, tag = "1")]
-    pub recipe: ::prost::alloc::string::String,
-    /// The cost of a net kilogram before.
-    #[prost(message, optional, tag = "2")]
-    pub before_per_kg: ::core::option::Option<Figure>,
-    /// The cost of a net kilogram after.
-    #[prost(message, optional, tag = "3")]
-    pub after_per_kg: ::core::option::Option<Figure>,
-    /// The cost of a piece before. Unset: the recipe doesn't yield pieces.
-    #[prost(message, optional, tag = "4")]
-    pub before_per_piece: ::core::option::Option<Figure>,
-    /// The cost of a piece after. Unset: the recipe doesn't yield pieces.
-    #[prost(message, optional, tag = "5")]
-    pub after_per_piece: ::core::option::Option<Figure>,
-    /// By how much it rose, in percent; below 0 where it fell. Unset: it was 0, or a price is missing.
-    #[prost(message, optional, tag = "6")]
-    pub change_percent: ::core::option::Option<Figure>,
-    /// How much of the cost after is for what moved, in percent. Unset: that cost is 0, or a price is
-    /// missing.
-    #[prost(message, optional, tag = "7")]
-    pub share_percent: ::core::option::Option<Figure>,
-    /// Whether every price is known, before and after. False: the costs are lower bounds.
-    #[prost(bool, tag = "8")]
-    pub complete: bool,
-}
-/// Whether a line can be weighed as the standard asks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, ::prost::Enumeration)]
-#[repr(i32)]
-pub enum WeighingFlag {
-    /// Never sent.
-    Unspecified = 0,
-    /// The error is within the line's tolerance.
-    WithinTolerance = 1,
-    /// The error is above the line's tolerance.
-    AboveTolerance = 2,
-    /// The reading is 0: the display's step is too coarse.
-    ReadsZero = 3,
-}
-impl WeighingFlag {
-    /// String value of the enum field names used in the ProtoBuf definition.
-    ///
-    /// The values are not transformed in any way and thus are considered stable
-    /// (if the ProtoBuf definition does not change) and safe for programmatic use.
-    pub fn as_str_name(&self) -> &'static str {
-        match self {
-            Self::Unspecified => "WEIGHING_FLAG_UNSPECIFIED",
-            Self::WithinTolerance => "WEIGHING_FLAG_WITHIN_TOLERANCE",
-            Self::AboveTolerance => "WEIGHING_FLAG_ABOVE_TOLERANCE",
-            Self::ReadsZero => "WEIGHING_FLAG_READS_ZERO",
-        }
-    }
-    /// Creates an enum from field names used in the ProtoBuf definition.
-    pub fn from_str_name(value: &str) -> ::core::option::Option<Self> {
-        match value {
-            "WEIGHING_FLAG_UNSPECIFIED" => Some(Self::Unspecified),
-            "WEIGHING_FLAG_WITHIN_TOLERANCE" => Some(Self::WithinTolerance),
-            "WEIGHING_FLAG_ABOVE_TOLERANCE" => Some(Self::AboveTolerance),
-            "WEIGHING_FLAG_READS_ZERO" => Some(Self::ReadsZero),
-            _ => None,
-        }
-    }
-}
 /// Asks for a plan.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
 pub struct ScaleRequest {
@@ -8823,6 +9004,31 @@ pub struct ShockPricesResponse {
     /// Output only. What they do at the site.
     #[prost(message, optional, tag = "1")]
     pub shock: ::core::option::Option<PriceShock>,
+}
+/// Asks what is declared of a recipe.
+#[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]
+pub struct DeclareRecipeRequest {
+    /// Required. The site's id. Sample: `harbour`.
+    #[prost(string, tag = "1")]
+    pub site: ::prost::alloc::string::String,
+    /// Required. The recipe's id. Sample: `honey-bavarois`.
+    #[prost(string, tag = "2")]
+    pub recipe: ::prost::alloc::string::String,
+    /// Optional, at most 100. The ids of the ingredients that the product's name, a picture or a claim
+    /// calls for, so that lists state their share. Sample: `honey-acacia`.
+    #[prost(string, repeated, tag = "3")]
+    pub emphasised: ::prost::alloc::vec::Vec<::prost::alloc::string::String>,
+    /// Optional. The moment whose standard is declared: milliseconds since 1970-01-01T00:00:00Z. Unset:
+    /// the hub's now.
+    #[prost(int64, optional, tag = "4")]
+    pub at_ms: ::core::option::Option<i64>,
+}
+/// What is declared of a recipe.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct DeclareRecipeResponse {
+    /// Output only. The declaration.
+    #[prost(message, optional, tag = "1")]
+    pub declaration: ::core::option::Option<Declaration>,
 }
 /// Generated client implementations.
 pub mod figure_service_client {
@@ -9047,6 +9253,32 @@ pub mod figure_service_client {
                 .insert(GrpcMethod::new("chablon.v1.FigureService", "ShockPrices"));
             self.inner.unary(req, path, codec).await
         }
+        /// Declares what is in a recipe: allergens and where they come from, content, label figures, lists
+        /// of ingredients. Errors: as Scale.
+        pub async fn declare_recipe(
+            &mut self,
+            request: impl tonic::IntoRequest<super::DeclareRecipeRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::DeclareRecipeResponse>,
+            tonic::Status,
+        > {
+            self.inner
+                .ready()
+                .await
+                .map_err(|e| {
+                    tonic::Status::unknown(
+                        format!("Service was not ready: {}", e.into()),
+                    )
+                })?;
+            let codec = tonic_prost::ProstCodec::default();
+            let path = http::uri::PathAndQuery::from_static(
+                "/chablon.v1.FigureService/DeclareRecipe",
+            );
+            let mut req = request.into_request();
+            req.extensions_mut()
+                .insert(GrpcMethod::new("chablon.v1.FigureService", "DeclareRecipe"));
+            self.inner.unary(req, path, codec).await
+        }
     }
 }
 /// Generated server implementations.
@@ -9098,6 +9330,15 @@ pub mod figure_service_server {
             request: tonic::Request<super::ShockPricesRequest>,
         ) -> std::result::Result<
             tonic::Response<super::ShockPricesResponse>,
+            tonic::Status,
+        >;
+        /// Declares what is in a recipe: allergens and where they come from, content, label figures, lists
+        /// of ingredients. Errors: as Scale.
+        async fn declare_recipe(
+            &self,
+            request: tonic::Request<super::DeclareRecipeRequest>,
+        ) -> std::result::Result<
+            tonic::Response<super::DeclareRecipeResponse>,
             tonic::Status,
         >;
     }
@@ -9391,6 +9632,51 @@ pub mod figure_service_server {
                     let inner = self.inner.clone();
                     let fut = async move {
                         let method = ShockPricesSvc(inner);
+                        let codec = tonic_prost::ProstCodec::default();
+                        let mut grpc = tonic::server::Grpc::new(codec)
+                            .apply_compression_config(
+                                accept_compression_encodings,
+                                send_compression_encodings,
+                            )
+                            .apply_max_message_size_config(
+                                max_decoding_message_size,
+                                max_encoding_message_size,
+                            );
+                        let res = grpc.unary(method, req).await;
+                        Ok(res)
+                    };
+                    Box::pin(fut)
+                }
+                "/chablon.v1.FigureService/DeclareRecipe" => {
+                    #[allow(non_camel_case_types)]
+                    struct DeclareRecipeSvc<T: FigureService>(pub Arc<T>);
+                    impl<
+                        T: FigureService,
+                    > tonic::server::UnaryService<super::DeclareRecipeRequest>
+                    for DeclareRecipeSvc<T> {
+                        type Response = super::DeclareRecipeResponse;
+                        type Future = BoxFuture<
+                            tonic::Response<Self::Response>,
+                            tonic::Status,
+                        >;
+                        fn call(
+                            &mut self,
+                            request: tonic::Request<super::DeclareRecipeRequest>,
+                        ) -> Self::Future {
+                            let inner = Arc::clone(&self.0);
+                            let fut = async move {
+                                <T as FigureService>::declare_recipe(&inner, request).await
+                            };
+                            Box::pin(fut)
+                        }
+                    }
+                    let accept_compression_encodings = self.accept_compression_encodings;
+                    let send_compression_encodings = self.send_compression_encodings;
+                    let max_decoding_message_size = self.max_decoding_message_size;
+                    let max_encoding_message_size = self.max_encoding_message_size;
+                    let inner = self.inner.clone();
+                    let fut = async move {
+                        let method = DeclareRecipeSvc(inner);
                         let codec = tonic_prost::ProstCodec::default();
                         let mut grpc = tonic::server::Grpc::new(codec)
                             .apply_compression_config(
