@@ -20,13 +20,18 @@ pub enum IdError {
 }
 
 fn check(text: &str) -> Result<(), IdError> {
-    let word = |part: &str| {
-        !part.is_empty() && part.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
-    };
     if text.len() > MAX_ID_BYTES {
         return Err(IdError::TooLong(text.to_owned()));
     }
-    if text.split('-').all(word) { Ok(()) } else { Err(IdError::Malformed(text.to_owned())) }
+    let mut in_word = false;
+    for byte in text.bytes() {
+        match byte {
+            b'a'..=b'z' | b'0'..=b'9' => in_word = true,
+            b'-' if in_word => in_word = false,
+            _ => return Err(IdError::Malformed(text.to_owned())),
+        }
+    }
+    if in_word { Ok(()) } else { Err(IdError::Malformed(text.to_owned())) }
 }
 
 macro_rules! ids {
@@ -46,6 +51,14 @@ macro_rules! ids {
             type Err = IdError;
             fn from_str(text: &str) -> Result<Self, IdError> {
                 check(text)?;
+                Ok(Self(text.into()))
+            }
+        }
+
+        impl TryFrom<String> for $name {
+            type Error = IdError;
+            fn try_from(text: String) -> Result<Self, IdError> {
+                check(&text)?;
                 Ok(Self(text.into()))
             }
         }

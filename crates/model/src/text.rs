@@ -6,7 +6,10 @@ use std::str::FromStr;
 
 /// A language by its ISO 639 code of two or three lower-case letters.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Language(Box<str>);
+pub struct Language {
+    /// The letters, and a zero in the place of a third that isn't there.
+    letters: [u8; 3],
+}
 
 /// Why a text is no language code.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -16,31 +19,35 @@ pub struct LanguageError(pub String);
 impl Language {
     /// The code.
     pub fn as_str(&self) -> &str {
-        &self.0
+        let length = if self.letters[2] == 0 { 2 } else { 3 };
+        std::str::from_utf8(&self.letters[..length]).expect("letters are ASCII")
     }
 }
 
 impl FromStr for Language {
     type Err = LanguageError;
     fn from_str(text: &str) -> Result<Self, LanguageError> {
-        let letters = text.bytes().all(|b| b.is_ascii_lowercase());
-        if letters && (2..=3).contains(&text.len()) {
-            Ok(Self(text.into()))
-        } else {
-            Err(LanguageError(text.to_owned()))
+        match *text.as_bytes() {
+            [a, b] if all_letters(&[a, b]) => Ok(Self { letters: [a, b, 0] }),
+            [a, b, c] if all_letters(&[a, b, c]) => Ok(Self { letters: [a, b, c] }),
+            _ => Err(LanguageError(text.to_owned())),
         }
     }
 }
 
+fn all_letters(bytes: &[u8]) -> bool {
+    bytes.iter().all(u8::is_ascii_lowercase)
+}
+
 impl fmt::Display for Language {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(&self.0)
+        f.pad(self.as_str())
     }
 }
 
 impl fmt::Debug for Language {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0)
+        f.write_str(self.as_str())
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use bytes::Bytes;
 use chablon_model::{Day, Digest, DocumentKey, DocumentKind, Language, Moment, RevisionRef, Text};
 
-use crate::form::{Coded, Wire, code, coded, collect, parsed, required, sorted, words};
+use crate::form::{self, Coded, Wire, code, coded, collect, parsed, required, sorted, words};
 use crate::{At, Violation, pb};
 
 coded!(DocumentKind = pb::DocumentKind { Book, Ingredient, Recipe, Site, Prices });
@@ -101,7 +101,7 @@ impl Wire for DocumentKey {
     }
 
     fn from_pb(name: pb::DocumentName) -> Result<Self, Violation> {
-        Ok(Self { kind: code(name.kind, "kind")?, id: parsed(&name.id).at("id")? })
+        Ok(Self { kind: code(name.kind, "kind")?, id: form::id(name.id).at("id")? })
     }
 }
 

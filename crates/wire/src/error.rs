@@ -52,20 +52,26 @@ pub trait At: Sized {
 
     /// In the item of this index, from 0.
     #[must_use]
-    fn at_index(self, index: usize) -> Self {
-        self.at(&format!("[{index}]"))
-    }
+    fn at_index(self, index: usize) -> Self;
 }
 
 impl At for Violation {
     fn at(self, field: &str) -> Self {
         self.within(field)
     }
+
+    fn at_index(self, index: usize) -> Self {
+        self.within(&format!("[{index}]"))
+    }
 }
 
 impl<T> At for Result<T, Violation> {
     fn at(self, field: &str) -> Self {
-        self.map_err(|violation| violation.within(field))
+        self.map_err(|violation| violation.at(field))
+    }
+
+    fn at_index(self, index: usize) -> Self {
+        self.map_err(|violation| violation.at_index(index))
     }
 }
 

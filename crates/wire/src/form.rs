@@ -3,6 +3,8 @@
 use std::fmt::Display;
 use std::str::FromStr;
 
+use chablon_model::IdError;
+
 use crate::{At, Violation};
 
 /// A value that has a form in the schema.
@@ -131,6 +133,25 @@ where
     T::Err: Display,
 {
     if text.is_empty() { Ok(None) } else { parsed(text).map(Some).at(field) }
+}
+
+/// A field that holds an id.
+pub(crate) fn id<T>(text: String) -> Result<T, Violation>
+where
+    T: TryFrom<String, Error = IdError>,
+{
+    if text.is_empty() {
+        return Err(Violation::required());
+    }
+    T::try_from(text).map_err(|error| Violation::new(error.to_string()))
+}
+
+/// A field that holds an id or is empty.
+pub(crate) fn optional_id<T>(text: String, field: &str) -> Result<Option<T>, Violation>
+where
+    T: TryFrom<String, Error = IdError>,
+{
+    if text.is_empty() { Ok(None) } else { id(text).map(Some).at(field) }
 }
 
 /// The text of a value that may be missing.

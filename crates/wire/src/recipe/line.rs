@@ -6,8 +6,8 @@ use chablon_model::{Amount, Line, Loss, LossKind, Recipe, Scaling, StepId, Uses}
 use chablon_quantity::{Authored, Exact, ShareUnit};
 
 use crate::form::{
-    Coded, Wire, code, coded, optional, optional_parsed, optional_words, parsed, required,
-    to_optional, to_text,
+    Coded, Wire, code, coded, id, optional, optional_id, optional_words, required, to_optional,
+    to_text,
 };
 use crate::quantity::some;
 use crate::{At, Violation, pb};
@@ -40,15 +40,15 @@ impl Wire for Line {
             base: line.base,
             scaling: code(line.scaling, "scaling")?,
             tolerance: optional(line.tolerance, "tolerance")?,
-            step: optional_parsed(&line.step, "step")?,
+            step: optional_id(line.step, "step")?,
         })
     }
 }
 
 fn uses(item: Option<pb::line::Item>) -> Result<Uses, Violation> {
     match item.ok_or_else(Violation::required)? {
-        pb::line::Item::Ingredient(id) => parsed(&id).map(Uses::Ingredient).at("ingredient"),
-        pb::line::Item::Component(id) => parsed(&id).map(Uses::Component).at("component"),
+        pb::line::Item::Ingredient(text) => id(text).map(Uses::Ingredient).at("ingredient"),
+        pb::line::Item::Component(text) => id(text).map(Uses::Component).at("component"),
     }
 }
 

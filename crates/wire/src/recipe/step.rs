@@ -7,8 +7,8 @@ use chablon_quantity::{Authored, Unit};
 
 use crate::common::text;
 use crate::form::{
-    Coded, Wire, code, coded, collect, distinct, list, optional, optional_parsed, optional_words,
-    parsed, to_list, to_optional, to_text,
+    Coded, Wire, code, coded, collect, distinct, id, list, optional, optional_id, optional_words,
+    to_list, to_optional, to_text,
 };
 use crate::{At, Violation, pb};
 
@@ -33,12 +33,12 @@ impl Wire for Step {
 
     fn from_pb(step: pb::Step) -> Result<Self, Violation> {
         Ok(Self {
-            id: parsed(&step.id).at("id")?,
+            id: id(step.id).at("id")?,
             text: text(step.text, "text")?,
             active: optional(step.active, "active")?,
             passive: optional(step.passive, "passive")?,
             labour: code(step.labour, "labour")?,
-            equipment: optional_parsed(&step.equipment, "equipment")?,
+            equipment: optional_id(step.equipment, "equipment")?,
             after: step.after.map(predecessors).transpose().at("after")?,
             controls: list(step.controls, "controls")?,
         })
@@ -46,7 +46,7 @@ impl Wire for Step {
 }
 
 fn predecessors(after: pb::Predecessors) -> Result<Vec<StepId>, Violation> {
-    let steps = collect(after.steps, "steps", |step| parsed(&step))?;
+    let steps = collect(after.steps, "steps", id)?;
     distinct(&steps, "steps")?;
     Ok(steps)
 }
