@@ -41,6 +41,7 @@ impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
         loop {
             let page = self.source.page(&self.view, after.as_ref()).await?;
             no_further(after.as_ref(), &page)?;
+            self.look_ahead(&page).await?;
             let vouched = self.vouched_anew(&mut seen, &page)?;
             self.fetch_for(&page.entries).await?;
             entries.extend(page.entries);

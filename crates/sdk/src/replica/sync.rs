@@ -98,7 +98,6 @@ impl Replica {
     ) -> Result<(Progress, Option<Relisted>), Error> {
         self.follow_root(source).await?;
         let mut sync = Sync::begin(self, source, progress).await?;
-        sync.progress.head = source.head(&sync.view).await?;
         let relisted = sync.run().await?;
         Ok((sync.progress, relisted))
     }
@@ -167,6 +166,7 @@ impl<'a, P: FnMut(&Progress) + Send> Sync<'a, P> {
             };
             let (more, next) = (page.more, page.next.clone());
             no_further(after.as_ref(), &page)?;
+            self.look_ahead(&page).await?;
             if let Taken::Anew(why) = self.take(page).await? {
                 return self.list_anew(why).await.map(Some);
             }
@@ -175,6 +175,15 @@ impl<'a, P: FnMut(&Progress) + Send> Sync<'a, P> {
             }
             after = Some(next);
         }
+    }
+
+    /// Notes how far the feed goes: to the end of the only page, or else to where the source says.
+    pub(super) async fn look_ahead(&mut self, page: &Changes) -> Result<(), Error> {
+        if self.progress.head == 0 {
+            let end = page.next.position;
+            self.progress.head = if page.more { self.source.head(&self.view).await? } else { end };
+        }
+        Ok(())
     }
 
     /// Takes a stretch: first the revisions that it needs, then it and the cursor in one.
