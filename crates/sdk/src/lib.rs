@@ -22,6 +22,7 @@ mod retry;
 #[cfg(feature = "simulation")]
 #[doc(hidden)]
 pub mod simulation;
+mod task;
 mod tls;
 mod transport;
 pub mod where_used;

@@ -11,6 +11,7 @@ use crate::access::{Gate, Guesses};
 use crate::call::Call;
 use crate::clock::Clock;
 use crate::config::HubConfig;
+use crate::packs::Packs;
 use crate::slots::Slots;
 use crate::status::Refusal;
 
@@ -24,6 +25,7 @@ pub(crate) struct Desk {
     pub(crate) clock: Clock,
     pub(crate) config: HubConfig,
     pub(crate) slots: Arc<Slots>,
+    pub(crate) packs: Packs,
     /// Cancelled when the hub stops: streams then end.
     pub(crate) stopping: CancellationToken,
 }

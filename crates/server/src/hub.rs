@@ -35,6 +35,7 @@ use crate::config::HubConfig;
 use crate::connection::{accepted, held};
 use crate::desk::{Desk, Kitchen};
 use crate::health::Health;
+use crate::packs::Packs;
 use crate::services::access::Accounts;
 use crate::services::adoption::Adoption;
 use crate::services::audit::Audit;
@@ -245,6 +246,7 @@ impl Hub {
             clock: self.clock.clone(),
             config: self.config.clone(),
             slots: Slots::new(self.config.max_streams, self.config.stalled_after),
+            packs: Packs::default(),
             stopping: stop.clone(),
         })
     }

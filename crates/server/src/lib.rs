@@ -54,6 +54,7 @@ mod fields;
 mod health;
 mod hub;
 mod location;
+mod packs;
 mod page_token;
 mod services;
 mod slots;

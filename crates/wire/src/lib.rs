@@ -1,10 +1,9 @@
 //! The protobuf schema chablon.v1 in Rust, and checked conversions to and from the model.
 //!
-//! - [`encode_revision`], [`encode_manifest`], [`encode_withdrawal`] and [`encode_deviation`] make
-//!   the bytes that are hashed, stored and passed on as they are; their `decode_` counterparts read them and refuse
-//! - [`encode_revision`], [`encode_manifest`], [`encode_withdrawal`], [`encode_root`] and
-//!   [`encode_checkpoint`] make the bytes that are hashed, stored and passed on as they are; their `decode_` counterparts read them and refuse
-//!   whatever breaks a rule of the schema.
+//! - [`encode_revision`], [`encode_manifest`], [`encode_withdrawal`], [`encode_deviation`],
+//!   [`encode_root`] and [`encode_checkpoint`] make the bytes that are hashed, stored and passed on as
+//!   they are; their `decode_` counterparts read them and refuse whatever breaks a rule of the schema.
+//! - [`encode_pack`] makes one compressed message of many revisions.
 //! - [`Wire`] is the same for what isn't frozen: requests, entries, cursors, acknowledgements.
 //! - [`pb`] is what the schema generates. Only this crate, the services and the SDK's transport
 //!   name it.
@@ -38,6 +37,7 @@ mod feed;
 mod form;
 mod ingredient;
 mod lot;
+mod pack;
 #[expect(
     clippy::allow_attributes,
     clippy::default_trait_access,
@@ -80,6 +80,7 @@ pub use draft::{
 pub use error::{At, Violation, WireError};
 pub use feed::{BodyKind, FeedCursor, FeedEntry};
 pub use form::Wire;
+pub use pack::{MAX_PACK_BYTES, decode_pack, encode_pack};
 pub use reason::{ERROR_DOMAIN, reason_from_text, reason_text};
 pub use release::{MAX_PARTS, decode_manifest, encode_manifest};
 pub use revision::{decode_revision, encode_revision};

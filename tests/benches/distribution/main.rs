@@ -26,6 +26,10 @@ use std::path::{Path, PathBuf};
 
 use crate::times::Times;
 
+/// As in `chablon` itself. What it is compared with has it, too.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() {
     // Cargo adds an option of its own.
     let arguments = std::env::args().skip(1).filter(|argument| !argument.starts_with('-'));

@@ -12,11 +12,15 @@ use tracing::Instrument as _;
 
 use super::sync::{Progress, Sync};
 use crate::error::Kind;
+use crate::task::joined;
 use crate::transport::pins_of_unsupported;
 use crate::{Change, Error, FrozenRevision};
 
 /// After how many bytes what came is stored: so much at most is fetched again after a kill.
 const STORE_AFTER_BYTES: usize = 1 << 20;
+
+/// The same of the first batch: until it has come nothing can be stored.
+const FIRST_BYTES: usize = 256 << 10;
 
 /// How many batches are read and stored at a time: one is read while another is stored.
 const BATCHES_AT_ONCE: usize = 2;
@@ -79,14 +83,6 @@ struct Storing(JoinHandle<Result<Stored, Error>>);
 impl Storing {
     async fn done(self) -> Result<Stored, Error> {
         joined(self.0).await
-    }
-}
-
-/// What a task gave, or its panic.
-async fn joined<T>(task: JoinHandle<T>) -> T {
-    match task.await {
-        Ok(done) => done,
-        Err(failed) => std::panic::resume_unwind(failed.into_panic()),
     }
 }
 
@@ -153,9 +149,11 @@ impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
         self.tell();
         let mut revisions = self.source.revisions(&self.view, digests);
         let (mut batch, mut storing) = (Batch::default(), VecDeque::new());
+        let mut full_at = FIRST_BYTES;
         while let Some(revision) = revisions.try_next().await? {
             batch.push(revision);
-            if batch.bytes >= STORE_AFTER_BYTES {
+            if batch.bytes >= full_at {
+                full_at = STORE_AFTER_BYTES;
                 if storing.len() == BATCHES_AT_ONCE {
                     self.stored(storing.pop_front(), came).await?;
                 }

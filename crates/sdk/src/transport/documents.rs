@@ -2,13 +2,14 @@
 
 use chablon_model::{Digest, DocumentKey, DocumentKind, Moment, RevisionRef, SiteId, View};
 use chablon_wire::pb::document_service_client::DocumentServiceClient;
-use chablon_wire::{Frozen, Standard, Wire, document_kind_code, pb};
-use futures::{StreamExt as _, TryStreamExt as _, stream};
-use tonic::codec::CompressionEncoding;
+use chablon_wire::{Frozen, Standard, Wire, decode_pack, document_kind_code, pb};
+use futures::{FutureExt as _, StreamExt as _, TryStreamExt as _, stream};
+use tokio::task::spawn_blocking;
 
 use super::{Grpc, Link, MAX_ANSWER_BYTES, Turn, each, given, reader};
 use crate::error::Kind;
 use crate::hub::{Answers, Page, StandardsOf};
+use crate::task::joined;
 use crate::{Error, FrozenRevision};
 
 fn client(link: Link) -> DocumentServiceClient<Link> {
@@ -53,18 +54,30 @@ pub(super) async fn revisions(
         site: reader(view),
         digests: digests.iter().map(Wire::to_pb).collect(),
         packed: true,
+        compressed: true,
     };
     let turn = Turn::of(&hub.addresses);
     let deadline = hub.options.deadline;
-    let mut client = client(turn.channel()).accept_compressed(CompressionEncoding::Zstd);
+    let mut client = client(turn.channel());
     let messages = turn.within(deadline, client.batch_get_revisions(request)).await?;
-    let packs = turn.answers(messages, deadline, Ok);
-    Ok(packs.map_ok(|answer| stream::iter(unpacked(answer))).try_flatten().boxed())
+    let packs =
+        turn.answers(messages, deadline, |answer| Ok(spawn_blocking(move || unpacked(answer))));
+    let revisions = packs.map_ok(|unpacking| joined(unpacking).map(Ok));
+    Ok(revisions.try_buffered(UNPACKED_AT_ONCE).map_ok(stream::iter).try_flatten().boxed())
 }
+
+/// How many answers are unpacked while the next are on the way.
+const UNPACKED_AT_ONCE: usize = 2;
 
 /// What came in one answer. A hub that packs nothing sends one at a time.
 fn unpacked(answer: pb::BatchGetRevisionsResponse) -> Vec<Result<FrozenRevision, Error>> {
-    let pb::BatchGetRevisionsResponse { revision, packed } = answer;
+    let pb::BatchGetRevisionsResponse { revision, mut packed, zstd } = answer;
+    if !zstd.is_empty() {
+        match decode_pack(&zstd) {
+            Ok(some) => packed.extend(some),
+            Err(error) => return vec![Err(Error::of_wire(&error))],
+        }
+    }
     let all = revision.into_iter().chain(packed);
     all.map(|revision| stored(Some(revision), None)).collect()
 }

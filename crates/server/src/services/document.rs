@@ -10,7 +10,7 @@ use futures::stream::BoxStream;
 use tonic::{Request, Response, Status, async_trait};
 
 use super::revision_to_pb;
-use super::revisions::Revisions;
+use super::revisions::{Form, Revisions};
 use crate::access::Caller;
 use crate::desk::Desk;
 use crate::fields;
@@ -118,10 +118,10 @@ impl Documents {
         caller: Caller,
         request: pb::BatchGetRevisionsRequest,
     ) -> Result<BoxStream<'static, Result<pb::BatchGetRevisionsResponse, Status>>, Refusal> {
-        let view = caller.view(&request.site)?;
+        let (view, form) = (caller.view(&request.site)?, Form::of(&request));
         let digests = fields::digests(request.digests, MAX_BATCH)?;
         let desk = Arc::clone(&self.0);
-        let revisions = Revisions::begin(desk, caller, view, digests, request.packed).await?;
+        let revisions = Revisions::begin(desk, caller, view, digests, form).await?;
         Ok(Box::pin(self.0.slots.hold(revisions.stream())?))
     }
 

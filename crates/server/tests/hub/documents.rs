@@ -137,6 +137,7 @@ async fn a_kitchen_cannot_fetch_anothers_prices(keeping: Keeping) {
         site: "millrace".to_owned(),
         digests: vec![digest(chef.latest("recipe/custard")), prices],
         packed: false,
+        compressed: false,
     };
     let mut stream = kit.documents.batch_get_revisions(batch).await.unwrap().into_inner();
     assert!(stream.message().await.unwrap().is_some(), "what came before is good");
@@ -154,7 +155,12 @@ async fn a_batch_comes_in_the_order_asked_for(keeping: Keeping) {
     let mut asked: Vec<_> = release.revisions.iter().map(|one| one.reference.clone()).collect();
     asked.reverse();
     let digests: Vec<_> = asked.iter().map(digest).collect();
-    let mut batch = pb::BatchGetRevisionsRequest { site: String::new(), digests, packed: false };
+    let mut batch = pb::BatchGetRevisionsRequest {
+        site: String::new(),
+        digests,
+        packed: false,
+        compressed: false,
+    };
     let single = answers(&mut kit, batch.clone()).await;
     assert!(single.iter().all(|answer| answer.packed.is_empty()));
     let came = single.into_iter().map(|answer| answer.revision.unwrap());
@@ -165,6 +171,56 @@ async fn a_batch_comes_in_the_order_asked_for(keeping: Keeping) {
     assert!(packs.len() < asked.len() && packs.iter().all(|answer| answer.revision.is_none()));
     let came = packs.into_iter().flat_map(|answer| answer.packed);
     assert_eq!(came.map(checked).collect::<Vec<_>>(), batch.digests);
+
+    batch.compressed = true;
+    let first = answers(&mut kit, batch.clone()).await;
+    assert!(first.iter().all(|answer| answer.revision.is_none() && answer.packed.is_empty()));
+    assert_eq!(unpacked(&first), batch.digests);
+    // Those that are kept by now, and from another beginning.
+    assert_eq!(unpacked(&answers(&mut kit, batch.clone()).await), batch.digests);
+    batch.digests.remove(0);
+    assert_eq!(unpacked(&answers(&mut kit, batch.clone()).await), batch.digests);
+}
+
+fn unpacked(answers: &[pb::BatchGetRevisionsResponse]) -> Vec<bytes::Bytes> {
+    let packs = answers.iter().map(|answer| chablon_wire::decode_pack(&answer.zstd).unwrap());
+    packs.flatten().map(checked).collect()
+}
+
+#[test_case(Keeping::Memory; "memory")]
+#[test_case(Keeping::Sqlite; "sqlite")]
+#[tokio::test]
+async fn what_is_kept_compressed_is_shown_to_nobody_else(keeping: Keeping) {
+    let mut kit = Kit::start(keeping).await;
+    let (chef, _) = kit.release_book().await;
+    let ask = |site: &str, documents: &[&str]| pb::BatchGetRevisionsRequest {
+        site: site.to_owned(),
+        digests: documents.iter().map(|document| digest(chef.latest(document))).collect(),
+        packed: true,
+        compressed: true,
+    };
+    let with_own = ["recipe/custard", "prices/harbour", "ingredient/cream-35"];
+    for _ in 0..2 {
+        let own = ask("harbour", &with_own);
+        assert_eq!(unpacked(&answers(&mut kit, own.clone()).await), own.digests);
+        let asked = ask("millrace", &with_own);
+        let mut stream = kit.documents.batch_get_revisions(asked).await.unwrap().into_inner();
+        let before = stream.message().await.unwrap().expect("what came before is good");
+        assert_eq!(unpacked(&[before]), own.digests[..1]);
+        refused(stream.message().await).is(
+            Code::NotFound,
+            "REVISION_NOT_FOUND",
+            &[("digest", &chef.latest("prices/harbour").digest.to_string())],
+        );
+        let for_all = ask("harbour", &["recipe/custard", "ingredient/cream-35"]);
+        assert_eq!(unpacked(&answers(&mut kit, for_all.clone()).await), for_all.digests);
+        let unknown = pb::BatchGetRevisionsRequest { site: "saltpan".to_owned(), ..for_all };
+        refused(kit.documents.batch_get_revisions(unknown).await).is(
+            Code::NotFound,
+            "SITE_NOT_FOUND",
+            &[("site", "saltpan")],
+        );
+    }
 }
 
 async fn answers(
@@ -199,6 +255,7 @@ async fn a_pack_ends_where_the_site_may_not_read_on(keeping: Keeping) {
         site: "millrace".to_owned(),
         digests: digests.iter().map(|document| digest(chef.latest(document))).collect(),
         packed: true,
+        compressed: false,
     };
     let mut stream = kit.documents.batch_get_revisions(batch).await.unwrap().into_inner();
     let first = stream.message().await.unwrap().expect("what came before is good");
@@ -231,8 +288,12 @@ async fn fields_of_reading_are_checked() {
     refused(kit.documents.get_revision(short).await)
         .is(Code::InvalidArgument, "INVALID_REQUEST", &[])
         .at(&["digest"]);
-    let batch =
-        |digests| pb::BatchGetRevisionsRequest { site: String::new(), digests, packed: false };
+    let batch = |digests| pb::BatchGetRevisionsRequest {
+        site: String::new(),
+        digests,
+        packed: false,
+        compressed: false,
+    };
     refused(kit.documents.batch_get_revisions(batch(vec![])).await.inner()).at(&["digests"]);
     let twice = batch(vec![good.clone(), good.clone()]);
     refused(kit.documents.batch_get_revisions(twice).await).at(&["digests[1]"]);

@@ -193,7 +193,12 @@ fn rows(chef: &Chef) -> Vec<Row> {
         digest: digest.clone(),
     }));
     rows.extend(by_view("DocumentService/BatchGetRevisions", |site| {
-        pb::BatchGetRevisionsRequest { site, digests: vec![digest.clone()], packed: true }
+        pb::BatchGetRevisionsRequest {
+            site,
+            digests: vec![digest.clone()],
+            packed: true,
+            compressed: false,
+        }
     }));
     rows.extend(by_view("AdoptionService/ListAdoption", |site| pb::ListAdoptionRequest {
         site,

@@ -181,6 +181,7 @@ async fn streams_are_counted_and_one_that_ends_makes_room() {
         site: String::new(),
         digests: vec![crate::support::digest(chef.latest("recipe/custard"))],
         packed: false,
+        compressed: false,
     };
     refused(kit.documents.batch_get_revisions(batch).await).is(
         Code::ResourceExhausted,

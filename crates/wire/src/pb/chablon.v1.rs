@@ -5835,6 +5835,11 @@ pub struct BatchGetRevisionsRequest {
     /// where what they have in common then compresses. False: one a response.
     #[prost(bool, tag = "3")]
     pub packed: bool,
+    /// Optional. Whether what is packed may come compressed inside a response: for a first
+    /// synchronisation, which then costs a hub little, since many kitchens ask for the same. It needs
+    /// `packed`. False: what is packed is compressed as all of the response, where the client reads that.
+    #[prost(bool, tag = "4")]
+    pub compressed: bool,
 }
 /// One or some of the revisions asked for.
 #[derive(Clone, PartialEq, ::prost::Message)]
@@ -5846,6 +5851,17 @@ pub struct BatchGetRevisionsResponse {
     /// 256 KiB, or one that is larger by itself. Otherwise empty.
     #[prost(message, repeated, tag = "2")]
     pub packed: ::prost::alloc::vec::Vec<StoredRevision>,
+    /// Output only. The same where the request has `compressed`: one Zstandard frame (RFC 8878) that
+    /// states the size of its content, at most 2 MiB, which is a `RevisionPack`. Otherwise empty.
+    #[prost(bytes = "bytes", tag = "3")]
+    pub zstd: ::prost::bytes::Bytes,
+}
+/// Revisions that come as one.
+#[derive(Clone, PartialEq, ::prost::Message)]
+pub struct RevisionPack {
+    /// Output only. The revisions, in the order asked.
+    #[prost(message, repeated, tag = "1")]
+    pub revisions: ::prost::alloc::vec::Vec<StoredRevision>,
 }
 /// Asks what is in force of a document.
 #[derive(Clone, PartialEq, Eq, Hash, ::prost::Message)]

@@ -1,12 +1,12 @@
 //! Content that nobody released, or not so.
 
-use chablon_sdk::Pin;
 use chablon_sdk::model::View;
 use chablon_sdk::trust::{Payload, TrustError};
+use chablon_sdk::{Pin, Reason};
 use chablon_testkit::trust::{HUB_KEY, key, signed};
 use chablon_testkit::{Keeping, sample};
 use chablon_wire::pb::feed_entry::Body;
-use chablon_wire::{Frozen, Wire, decode_manifest, pb};
+use chablon_wire::{Frozen, MAX_PACK_BYTES, Wire, decode_manifest, encode_pack, pb};
 
 use super::{body, forge, hide, refused_from_the_start, vouch_for};
 use crate::common::{assert_equal, client_of, group, note, terms};
@@ -127,6 +127,16 @@ async fn endless_data() {
     });
     let refused = refused_from_the_start(huge).await;
     assert!(matches!(rule(&refused), TrustError::TooLarge { .. }), "{refused:?}");
+    // Few bytes that would unpack to many.
+    let bomb = Lies::about_revisions(|answers| {
+        let stored = answers[0].revision.take().expect("a revision");
+        let body = vec![0; 2 * MAX_PACK_BYTES].into();
+        let frozen = stored.frozen.map(|frozen| pb::FrozenBytes { body, ..frozen });
+        answers[0].zstd = encode_pack(vec![pb::StoredRevision { frozen, ..stored }]);
+        assert!(answers[0].zstd.len() < 1_000);
+    });
+    let refused = refused_from_the_start(bomb).await;
+    assert_eq!(refused.reason(), Some(Reason::TooLarge), "{refused:?}");
 }
 
 /// Where empty pages may have moved the cursor, nothing of the content was taken all the same.
