@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chablon_model::{
     DocumentKey, Entry, EntryBody, GroupId, Moment, RevisionRef, SiteId, Standing, Withdrawal,
-    in_force,
+    in_force, withdrawn_among,
 };
 
 use crate::Pair;
@@ -36,39 +36,65 @@ impl Leaving {
     ///
     /// The entries are those of the whole feed, in any order.
     pub fn in_force_again(&self, entries: &[Entry], at: Moment) -> Vec<Withdrawal> {
+        self.lost(entries, |seen, revision| {
+            ever(seen, &revision.key, at, |entries, at| !is_in_force(entries, revision, at))
+        })
+    }
+
+    /// The withdrawals that the site then no longer sees, where nothing else would tell it that
+    /// what they took back was withdrawn: whatever pins it would be made without a caution.
+    pub fn untold(&self, entries: &[Entry], at: Moment) -> Vec<Withdrawal> {
+        self.lost(entries, |seen, revision| {
+            ever(seen, &revision.key, at, |entries, at| {
+                !withdrawn_among(entries, std::slice::from_ref(revision), at).is_empty()
+            })
+        })
+    }
+
+    /// The last withdrawal of each revision that the site no longer sees, where that matters.
+    fn lost(
+        &self,
+        entries: &[Entry],
+        matters: impl Fn(&Pair<Vec<Entry>>, &RevisionRef) -> bool,
+    ) -> Vec<Withdrawal> {
         let seen = self.groups.as_ref().map(|groups| self.seen(entries, groups));
-        let mut again: BTreeMap<&RevisionRef, (u64, &Withdrawal)> = BTreeMap::new();
+        let mut lost: BTreeMap<&RevisionRef, (u64, &Withdrawal)> = BTreeMap::new();
         for entry in &seen.before {
             let EntryBody::Withdrawal(one) = &entry.body else { continue };
             if entry.body.addresses(&self.site, &self.groups.after) {
                 continue;
             }
-            let last = again.get(&one.revision).map_or(0, |(position, _)| *position);
-            if entry.position > last && returns(&seen, &one.revision, at) {
-                again.insert(&one.revision, (entry.position, one));
+            let before = lost.get(&one.revision).map_or(0, |(position, _)| *position);
+            if entry.position > before && matters(&seen, &one.revision) {
+                lost.insert(&one.revision, (entry.position, one));
             }
         }
-        again.into_values().map(|(_, one)| one.clone()).collect()
+        lost.into_values().map(|(_, one)| one.clone()).collect()
     }
 
     /// The entries that the site sees as a member of these groups.
-    fn seen(&self, entries: &[Entry], groups: &BTreeSet<GroupId>) -> Vec<Entry> {
+    pub fn seen(&self, entries: &[Entry], groups: &BTreeSet<GroupId>) -> Vec<Entry> {
         let own = entries.iter().filter(|entry| entry.body.addresses(&self.site, groups));
         own.map(|entry| entry.clone().at_site(&self.site)).collect()
     }
 }
 
-/// Whether a revision isn't in force by what was seen and is by what will be, now or later.
-fn returns(seen: &Pair<Vec<Entry>>, revision: &RevisionRef, now: Moment) -> bool {
-    let holds = |entries: &[Entry], at| {
-        let standing = in_force(entries, &revision.key, at);
-        matches!(standing, Standing::InForce { revision: found, .. } if found == revision)
-    };
-    // What is in force changes at these moments alone.
-    let later =
-        seen.before.iter().chain(&seen.after).filter_map(|entry| from(entry, &revision.key));
+fn is_in_force(entries: &[Entry], revision: &RevisionRef, at: Moment) -> bool {
+    let standing = in_force(entries, &revision.key, at);
+    matches!(standing, Standing::InForce { revision: found, .. } if found == revision)
+}
+
+/// Whether something is so by what was seen of a document and isn't by what will be, now or later.
+fn ever(
+    seen: &Pair<Vec<Entry>>,
+    key: &DocumentKey,
+    now: Moment,
+    is_so: impl Fn(&[Entry], Moment) -> bool,
+) -> bool {
+    // What holds changes at these moments alone.
+    let later = seen.before.iter().chain(&seen.after).filter_map(|entry| from(entry, key));
     let moments: BTreeSet<Moment> = later.filter(|at| *at > now).chain([now]).collect();
-    moments.into_iter().any(|at| holds(&seen.after, at) && !holds(&seen.before, at))
+    moments.into_iter().any(|at| is_so(&seen.before, at) && !is_so(&seen.after, at))
 }
 
 /// From when an entry that is about a document holds.
@@ -179,6 +205,25 @@ mod tests {
             again(&[], withdrawn().into_iter().chain([release(2, group("coast"), 60)])),
             [1]
         );
+    }
+
+    #[test]
+    fn what_is_not_told_any_more_need_not_be_in_force() {
+        let entries = |bodies: &[EntryBody]| -> Vec<Entry> {
+            let each = (1..).zip(bodies.iter().cloned());
+            each.map(|(position, body)| Entry { position, body }).collect()
+        };
+        let coast = ["coast".parse().unwrap()];
+        let harbour = "harbour".parse().unwrap();
+        let leaving = Leaving::between(&harbour, Pair::new(&coast[..], &[])).expect("leaves coast");
+        let untold = |bodies: &[EntryBody]| leaving.untold(&entries(bodies), NOW).len();
+        let withdrawn = [release(1, Audience::All, 0), stop(1, group("coast"))];
+        let followed = [&withdrawn[..], &[release(2, Audience::All, 60)]].concat();
+        assert_eq!([untold(&withdrawn), untold(&followed)], [1, 1]);
+        assert!(leaving.in_force_again(&entries(&followed), NOW).is_empty());
+        for told in [release(1, Audience::All, 60), stop(1, Audience::All)] {
+            assert_eq!(untold(&[&followed[..], &[told]].concat()), 0);
+        }
     }
 
     #[test]

@@ -39,7 +39,7 @@ pub use chablon_wire::{
     Adoption, AuditRecord, FeedCursor, Frozen as SignedBytes, InForce, Standard as Listed,
     StandardState, TakenBack,
 };
-pub use client::{Adopted, Client, Following, GoesBy, HowFar, InForceAgain};
+pub use client::{Adopted, Client, Following, GoesBy, HowFar, InForceAgain, Untold};
 pub use clock::now;
 pub use error::{Error, FieldViolation, Reason};
 pub use feed::{Change, Changes, FeedHead, Recorded, Release};

@@ -172,7 +172,7 @@ impl Shelf {
     }
 
     /// Whether a revision is another one or uses it.
-    fn reaches(&self, from: &RevisionRef, other: &RevisionRef) -> bool {
+    pub(crate) fn reaches(&self, from: &RevisionRef, other: &RevisionRef) -> bool {
         let mut ahead = vec![from];
         let mut seen = BTreeSet::new();
         while let Some(at) = ahead.pop() {

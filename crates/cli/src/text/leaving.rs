@@ -1,9 +1,9 @@
 //! Kitchens that leave groups, and what would be in force there again.
 
 use chablon_model::{GroupId, Withdrawal};
-use chablon_sdk::InForceAgain;
 use chablon_sdk::change::Leaving;
 use chablon_sdk::declare::caution;
+use chablon_sdk::{InForceAgain, Untold};
 use owo_colors::Style;
 use serde::Serialize;
 
@@ -25,8 +25,8 @@ pub(crate) fn in_force_again(all: &[InForceAgain], tongue: Tongue, width: usize)
     let mut text = String::new();
     for one in all {
         text += &styled(&format!("! {}", again(one, tongue)), 0, width, style);
-        for withdrawal in &one.withdrawn {
-            text += &paragraph(&taken(withdrawal, tongue), 2, width);
+        for untold in &one.withdrawn {
+            text += &paragraph(&taken(untold, tongue), 2, width);
         }
         text += &paragraph(&mend(one, tongue), 2, width);
     }
@@ -46,19 +46,32 @@ fn left(leaving: &Leaving) -> String {
 fn again(one: &InForceAgain, tongue: Tongue) -> String {
     let leaves = leaves(&one.leaving, tongue);
     tongue.pick(
-        format!("{leaves}, and would make again what was withdrawn there:"),
-        format!("{leaves}, et referait ce qui y était retiré\u{a0}:"),
+        format!("{leaves}, and would no longer know what was withdrawn there:"),
+        format!("{leaves}, et ne saurait plus ce qui y était retiré\u{a0}:"),
     )
 }
 
-/// `recipe honey-bavarois, revision 2, withdrawn by group pastry chef: the wrong honey`
-fn taken(withdrawal: &Withdrawal, tongue: Tongue) -> String {
-    let Withdrawal { revision, reason, author, .. } = withdrawal;
-    let (key, number) = (&revision.key, revision.number);
+/// `recipe/honey-bavarois, revision 2, in force again; withdrawn by group pastry chef: the wrong
+/// honey`
+fn taken(untold: &Untold, tongue: Tongue) -> String {
+    let Withdrawal { revision, reason, author, .. } = &untold.withdrawal;
+    let (key, number, how) = (&revision.key, revision.number, how(untold, tongue));
     tongue.pick(
-        format!("{key}, revision {number}, withdrawn by {author}: {reason}"),
-        format!("{key}, révision {number}, retirée par {author}\u{a0}: {reason}"),
+        format!("{key}, revision {number}, {how}; withdrawn by {author}: {reason}"),
+        format!("{key}, révision {number}, {how}\u{a0}; retirée par {author}\u{a0}: {reason}"),
     )
+}
+
+fn how(untold: &Untold, tongue: Tongue) -> String {
+    let users: Vec<_> = untold.used_by.iter().map(|one| one.key.to_string()).collect();
+    let users = users.join(", ");
+    let used = tongue.pick(format!("used by {users}"), format!("utilisée par {users}"));
+    let again = tongue.pick("in force again", "de nouveau en vigueur");
+    match (untold.in_force, untold.used_by.is_empty()) {
+        (true, true) => again.to_owned(),
+        (true, false) => format!("{again}, {used}"),
+        (false, _) => used,
+    }
 }
 
 fn mend(one: &InForceAgain, tongue: Tongue) -> String {
@@ -89,15 +102,19 @@ struct TakenReport {
     revision: u32,
     reason: String,
     author: String,
+    in_force: bool,
+    used_by: Vec<String>,
 }
 
 impl AgainReport {
     pub(super) fn new(one: &InForceAgain) -> Self {
-        let taken = |withdrawal: &Withdrawal| TakenReport {
+        let taken = |Untold { withdrawal, in_force, used_by, .. }: &Untold| TakenReport {
             document: withdrawal.revision.key.to_string(),
             revision: withdrawal.revision.number,
             reason: withdrawal.reason.clone(),
             author: withdrawal.author.clone(),
+            in_force: *in_force,
+            used_by: used_by.iter().map(|one| one.key.to_string()).collect(),
         };
         Self {
             site: one.leaving.site.to_string(),

@@ -23,7 +23,7 @@ mod where_used;
 
 pub use adopted::{Adopted, GoesBy, HowFar};
 pub use feed::Following;
-pub use leaving::InForceAgain;
+pub use leaving::{InForceAgain, Untold};
 
 use crate::hub::HubApi;
 use crate::publish::{Draft, Heads, Names, Taking, Terms, WithdrawalDraft};

@@ -48,7 +48,11 @@ impl Client {
     }
 
     /// Adds revisions to a stock, and all that they pin.
-    async fn fill(&self, stock: &mut Shelf, mut wanted: Vec<RevisionRef>) -> Result<(), Error> {
+    pub(super) async fn fill(
+        &self,
+        stock: &mut Shelf,
+        mut wanted: Vec<RevisionRef>,
+    ) -> Result<(), Error> {
         wanted.retain(|one| !stock.has(one));
         while !wanted.is_empty() {
             let digests: Vec<_> = wanted.iter().map(|one| one.digest).collect();

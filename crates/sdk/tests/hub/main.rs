@@ -15,6 +15,7 @@ mod encrypted;
 mod faults;
 mod figures;
 mod follow;
+mod leaving;
 mod liar;
 mod lies;
 mod life;
