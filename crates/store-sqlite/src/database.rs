@@ -1,5 +1,6 @@
 //! Connections and transactions.
 
+use std::future::ready;
 use std::panic;
 use std::path::Path;
 use std::time::Duration;
@@ -8,7 +9,7 @@ use sqlx::migrate::{MigrateError, Migrator};
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteJournalMode, SqlitePool, SqlitePoolOptions, SqliteSynchronous,
 };
-use sqlx::{Sqlite, Transaction};
+use sqlx::{Connection as _, Sqlite, Transaction};
 use tokio::time::{Instant, sleep};
 use tracing::Instrument as _;
 
@@ -95,6 +96,11 @@ impl Database {
         self.writer.begin_with("BEGIN IMMEDIATE").await
     }
 
+    /// Begins changes that share a transaction, the first of them behind its savepoint.
+    pub(crate) async fn write_together(&self) -> Result<Tx, sqlx::Error> {
+        self.writer.begin_with("BEGIN IMMEDIATE; SAVEPOINT change").await
+    }
+
     /// Begins reading: all of it sees one moment.
     pub(crate) async fn read(&self) -> Result<Tx, sqlx::Error> {
         self.readers.begin().await
@@ -142,11 +148,14 @@ fn is_locked(error: &sqlx::Error) -> bool {
 
 /// Connections are kept: a new one would have to read the schema again. Nor is one asked whether it
 /// still answers before it is used: the file is in this process, and asking takes as long as a read.
+/// One whose transaction SQLite ended by itself, as it does when the disk is full, is taken for still
+/// being in it and can't begin another.
 fn pool(size: u32) -> SqlitePoolOptions {
     SqlitePoolOptions::new()
         .max_connections(size)
         .acquire_timeout(ACQUIRE_TIMEOUT)
         .test_before_acquire(false)
+        .before_acquire(|connection, _| Box::pin(ready(Ok(!connection.is_in_transaction()))))
         .idle_timeout(None)
         .max_lifetime(None)
 }

@@ -1,6 +1,7 @@
 //! What goes wrong beneath the traits.
 
 use std::fmt::Display;
+use std::sync::Arc;
 
 use chablon_store::{HubError, ReplicaError};
 
@@ -13,8 +14,8 @@ pub(crate) enum Fault<E> {
     Refused(E),
     /// What is stored makes no sense.
     Damaged(Damage),
-    /// The database failed.
-    Database(sqlx::Error),
+    /// The database failed: several changes that shared a transaction, maybe.
+    Database(Arc<sqlx::Error>),
     /// The file can't be opened as this store.
     Unopened(OpenError),
 }
@@ -32,14 +33,14 @@ impl Damage {
 
 impl<E> From<sqlx::Error> for Fault<E> {
     fn from(error: sqlx::Error) -> Self {
-        Self::Database(error)
+        Self::Database(error.into())
     }
 }
 
 impl<E> From<OpenError> for Fault<E> {
     fn from(error: OpenError) -> Self {
         match error {
-            OpenError::Database(error) => Self::Database(error),
+            OpenError::Database(error) => error.into(),
             other => Self::Unopened(other),
         }
     }

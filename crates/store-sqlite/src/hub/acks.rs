@@ -34,13 +34,12 @@ impl AckRow {
     }
 }
 
-pub(super) async fn acknowledge(database: &Database, acks: &[Ack]) -> Result<(), Fault> {
-    let mut tx = database.write().await?;
+pub(super) async fn acknowledge(tx: &mut Tx, acks: &[Ack]) -> Result<(), Fault> {
     for ack in acks {
-        check(&mut tx, ack).await?;
-        insert(&mut tx, ack).await?;
+        check(tx, ack).await?;
+        insert(tx, ack).await?;
     }
-    Ok(tx.commit().await?)
+    Ok(())
 }
 
 pub(super) async fn acks(database: &Database, filter: &AckFilter) -> Result<Vec<Ack>, Fault> {

@@ -73,9 +73,9 @@ const REQUESTS: Insert = Insert {
     rest: "",
 };
 
-/// Carries a change out, notes its request, moves the counter and ends it.
+/// Carries a change out, notes its request and moves the counter.
 pub(super) async fn finish(
-    mut tx: Tx,
+    tx: &mut Tx,
     mut change: Batch,
     request: &Request,
     committed: Committed,
@@ -87,8 +87,7 @@ pub(super) async fn finish(
         row.push_bind(sql(first_position));
         row.push_bind(sql(last_position));
     });
-    state::advance(&mut tx, change, first_position - 1, last_position).await?;
-    tx.commit().await?;
+    state::advance(tx, change, first_position - 1, last_position).await?;
     Ok(committed)
 }
 

@@ -79,22 +79,20 @@ impl DeviationRow {
     }
 }
 
-pub(super) async fn ask(database: &Database, commit: &AskCommit) -> Result<(), Fault> {
-    let mut tx = database.write().await?;
+pub(super) async fn ask(tx: &mut Tx, commit: &AskCommit) -> Result<(), Fault> {
     let Deviation { id, site, based_on, .. } = &commit.deviation;
-    if let Some(before) = row(&mut tx, id).await? {
+    if let Some(before) = row(tx, id).await? {
         return Ok(asked_again(commit, before.value()?.asked.digest)?);
     }
-    if sites::site(&mut tx, site).await?.is_none() {
+    if sites::site(tx, site).await?.is_none() {
         return Err(HubError::UnknownSite(site.clone()).into());
     }
-    let held = release::held(&mut tx, [based_on.digest]).await?;
+    let held = release::held(tx, [based_on.digest]).await?;
     if held.get(&based_on.digest) != Some(based_on) {
         return Err(HubError::MissingRevision(Box::new(based_on.clone())).into());
     }
-    insert(&mut tx, commit).await?;
-    audit::note(&mut tx, &commit.record()).await?;
-    Ok(tx.commit().await?)
+    insert(tx, commit).await?;
+    audit::note(tx, &commit.record()).await
 }
 
 async fn insert(tx: &mut Tx, commit: &AskCommit) -> Result<(), Fault> {
@@ -114,18 +112,14 @@ async fn insert(tx: &mut Tx, commit: &AskCommit) -> Result<(), Fault> {
     Ok(())
 }
 
-pub(super) async fn decide(
-    database: &Database,
-    commit: &DecisionCommit,
-) -> Result<Committed, Fault> {
-    let mut tx = database.write().await?;
-    let before = match turn(&mut tx, &commit.request).await? {
+pub(super) async fn decide(tx: &mut Tx, commit: &DecisionCommit) -> Result<Committed, Fault> {
+    let before = match turn(tx, &commit.request).await? {
         Turn::Answered(answer) => return Ok(answer),
         Turn::After(position) => position,
     };
     let id = &commit.deviation.id;
-    let recorded = was_recorded(&mut tx, &commit.deviation.based_on.key, &commit.body).await?;
-    let known = row(&mut tx, id).await?.map(|row| row.known(recorded)).transpose()?;
+    let recorded = was_recorded(tx, &commit.deviation.based_on.key, &commit.body).await?;
+    let known = row(tx, id).await?.map(|row| row.known(recorded)).transpose()?;
     fits_decision(commit, known)?;
     let committed = span(before, 1);
     let new = NewEntry {

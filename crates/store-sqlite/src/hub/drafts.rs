@@ -12,7 +12,7 @@ use chablon_store::{
 use sqlx::SqliteConnection;
 
 use super::{Fault, SqliteHub, audit};
-use crate::database::{Database, Tx, in_task};
+use crate::database::Tx;
 use crate::fault::Damage;
 use crate::values::Place;
 
@@ -68,9 +68,7 @@ impl EventRow {
 impl DraftStore for SqliteHub {
     async fn take_step(&self, commit: DraftCommit) -> Result<Draft, HubError> {
         check_step(&commit)?;
-        let database = self.database.clone();
-        let change = in_task(async move { take_step(&database, &commit).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self.writer.change(commit, |tx, commit| Box::pin(take_step(tx, commit))).await?)
     }
 
     async fn draft(&self, id: &DraftId) -> Result<Option<StoredDraft>, HubError> {
@@ -89,21 +87,19 @@ impl DraftStore for SqliteHub {
     }
 }
 
-async fn take_step(database: &Database, commit: &DraftCommit) -> Result<Draft, Fault> {
-    let mut tx = database.write().await?;
-    let before = one(&mut tx, &commit.draft).await?;
-    if taken(&mut tx, &commit.request).await? {
+async fn take_step(tx: &mut Tx, commit: &DraftCommit) -> Result<Draft, Fault> {
+    let before = one(tx, &commit.draft).await?;
+    if taken(tx, &commit.request).await? {
         return Ok(before.ok_or_else(|| HubError::UnknownDraft(commit.draft.clone()))?);
     }
     let draft = after_step(before.as_ref(), commit)?;
-    write(&mut tx, &draft, commit.step.content()).await?;
+    write(tx, &draft, commit.step.content()).await?;
     sqlx::query("INSERT INTO draft_request (request_id, digest) VALUES (?1, ?2)")
         .bind(commit.request.id.as_str())
         .bind(&commit.request.digest.0[..])
-        .execute(&mut *tx)
+        .execute(&mut **tx)
         .await?;
-    audit::note(&mut tx, &commit.record()).await?;
-    tx.commit().await?;
+    audit::note(tx, &commit.record()).await?;
     Ok(draft)
 }
 

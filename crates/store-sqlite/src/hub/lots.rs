@@ -42,21 +42,19 @@ impl LotRow {
     }
 }
 
-pub(super) async fn note(database: &Database, commit: &LotCommit) -> Result<u64, Fault> {
-    let mut tx = database.write().await?;
-    if let Some(number) = before(&mut tx, &commit.request).await? {
+pub(super) async fn note(tx: &mut Tx, commit: &LotCommit) -> Result<u64, Fault> {
+    if let Some(number) = before(tx, &commit.request).await? {
         return Ok(number);
     }
     let site = &commit.note.site;
-    if sites::site(&mut tx, site).await?.is_none() {
+    if sites::site(tx, site).await?.is_none() {
         return Err(HubError::UnknownSite(site.clone()).into());
     }
-    insert(&mut tx, commit).await?;
-    let number = before(&mut tx, &commit.request).await?;
+    insert(tx, commit).await?;
+    let number = before(tx, &commit.request).await?;
     let lost = || Place::new("lot_note", &commit.request.id).damage("it was kept and isn't there");
     let number = number.ok_or_else(lost)?;
-    audit::note(&mut tx, &commit.record()).await?;
-    tx.commit().await?;
+    audit::note(tx, &commit.record()).await?;
     Ok(number)
 }
 

@@ -2,6 +2,7 @@
 
 use std::num::NonZeroU32;
 use std::path::Path;
+use std::sync::Arc;
 
 use async_trait::async_trait;
 use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
@@ -31,9 +32,12 @@ mod sites;
 mod state;
 mod trust;
 mod withdraw;
+mod writer;
+
+use writer::Writer;
 
 use crate::backup::{BackupError, back_up};
-use crate::database::{Database, in_task};
+use crate::database::Database;
 
 type Fault = crate::fault::Fault<HubError>;
 
@@ -43,6 +47,7 @@ static MIGRATIONS: Migrator = sqlx::migrate!("../../migrations/sqlite/hub");
 #[derive(Debug)]
 pub struct SqliteHub {
     database: Database,
+    writer: Arc<Writer>,
     committed: watch::Sender<u64>,
 }
 
@@ -55,7 +60,8 @@ impl SqliteHub {
         let database = Database::open(path, &MIGRATIONS).await.map_err(Fault::from)?;
         let FeedState { epoch, position, .. } = state::begin(&database, new_epoch).await?;
         tracing::info!(path = %path.display(), %epoch, position, "opened the hub's store");
-        Ok(Self { database, committed: watch::Sender::new(position) })
+        let writer = Writer::new(database.clone());
+        Ok(Self { database, writer, committed: watch::Sender::new(position) })
     }
 
     /// Opens a copy that was restored from a backup, under a new epoch: kitchens may have seen
@@ -101,36 +107,34 @@ impl HubStore for SqliteHub {
 
     async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {
         check_release(&commit)?;
-        let database = self.database.clone();
-        let change = in_task(async move { release::release(&database, commit).await });
-        Ok(self.note(change.await.map_err(Fault::from)??))
+        let made = self.writer.change(commit, |tx, commit| Box::pin(release::release(tx, commit)));
+        Ok(self.note(made.await?))
     }
 
     async fn withdraw(&self, commit: WithdrawalCommit) -> Result<Committed, HubError> {
         check_withdrawal(&commit)?;
-        let database = self.database.clone();
-        let change = in_task(async move { withdraw::withdraw(&database, commit).await });
-        Ok(self.note(change.await.map_err(Fault::from)??))
+        let made =
+            self.writer.change(commit, |tx, commit| Box::pin(withdraw::withdraw(tx, commit)));
+        Ok(self.note(made.await?))
     }
 
     async fn compact(&self, compaction: Compaction) -> Result<FeedState, HubError> {
-        let database = self.database.clone();
-        let change = in_task(async move { compact::compact(&database, &compaction).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self
+            .writer
+            .change(compaction, |tx, compaction| Box::pin(compact::compact(tx, compaction)))
+            .await?)
     }
 
     async fn ask_deviation(&self, commit: AskCommit) -> Result<(), HubError> {
         check_ask(&commit)?;
-        let database = self.database.clone();
-        let change = in_task(async move { deviations::ask(&database, &commit).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self.writer.change(commit, |tx, commit| Box::pin(deviations::ask(tx, commit))).await?)
     }
 
     async fn decide_deviation(&self, commit: DecisionCommit) -> Result<Committed, HubError> {
         check_decision(&commit)?;
-        let database = self.database.clone();
-        let change = in_task(async move { deviations::decide(&database, &commit).await });
-        Ok(self.note(change.await.map_err(Fault::from)??))
+        let made =
+            self.writer.change(commit, |tx, commit| Box::pin(deviations::decide(tx, commit)));
+        Ok(self.note(made.await?))
     }
 
     async fn deviation(&self, id: &DeviationId) -> Result<Option<StoredDeviation>, HubError> {
@@ -147,9 +151,7 @@ impl HubStore for SqliteHub {
     }
 
     async fn note_lot(&self, commit: LotCommit) -> Result<u64, HubError> {
-        let database = self.database.clone();
-        let change = in_task(async move { lots::note(&database, &commit).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self.writer.change(commit, |tx, commit| Box::pin(lots::note(tx, commit))).await?)
     }
 
     async fn lot_notes(
@@ -200,9 +202,7 @@ impl HubStore for SqliteHub {
     }
 
     async fn acknowledge(&self, acks: Vec<Ack>) -> Result<(), HubError> {
-        let database = self.database.clone();
-        let change = in_task(async move { acks::acknowledge(&database, &acks).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self.writer.change(acks, |tx, acks| Box::pin(acks::acknowledge(tx, acks))).await?)
     }
 
     async fn acks(&self, filter: &AckFilter) -> Result<Vec<Ack>, HubError> {
@@ -211,9 +211,7 @@ impl HubStore for SqliteHub {
 
     async fn add_root(&self, commit: RootCommit) -> Result<(), HubError> {
         check_root(&commit.root)?;
-        let database = self.database.clone();
-        let change = in_task(async move { trust::add_root(&database, &commit).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self.writer.change(commit, |tx, commit| Box::pin(trust::add_root(tx, commit))).await?)
     }
 
     async fn roots(&self, after: u32) -> Result<Vec<RootRecord>, HubError> {
@@ -222,9 +220,7 @@ impl HubStore for SqliteHub {
 
     async fn sign_entries(&self, commit: SigningCommit) -> Result<(), HubError> {
         check_signed(&commit.signed)?;
-        let database = self.database.clone();
-        let change = in_task(async move { trust::sign(&database, &commit).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self.writer.change(commit, |tx, commit| Box::pin(trust::sign(tx, commit))).await?)
     }
 
     fn subscribe(&self) -> watch::Receiver<u64> {

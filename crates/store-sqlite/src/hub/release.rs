@@ -8,27 +8,23 @@ use chablon_store::{Committed, EntryKind, NewPart, ReleaseCommit};
 
 use super::append::{NewEntry, Turn, entries, finish, span, turn};
 use super::{Fault, audit, drafts, revisions, sites};
-use crate::database::{Database, Tx};
+use crate::database::Tx;
 use crate::fault::Damage;
 use crate::many::{Batch, Insert};
 use crate::values::{Place, ReferenceRow, json, sql};
 
-pub(super) async fn release(
-    database: &Database,
-    commit: ReleaseCommit,
-) -> Result<Committed, Fault> {
-    let mut tx = database.write().await?;
-    let before = match turn(&mut tx, &commit.request).await? {
+pub(super) async fn release(tx: &mut Tx, commit: &ReleaseCommit) -> Result<Committed, Fault> {
+    let before = match turn(tx, &commit.request).await? {
         Turn::Answered(answer) => return Ok(answer),
         Turn::After(position) => position,
     };
     // Whoever comes second to a draft hears that, and not which of its revisions are there by now.
-    drafts::release(&mut tx, &commit).await?;
-    let known = known(&mut tx, &commit).await?;
+    drafts::release(tx, commit).await?;
+    let known = known(tx, commit).await?;
     let mut change = Batch::default();
-    revisions::insert(&mut change, &new_revisions(&commit, known)?);
+    revisions::insert(&mut change, &new_revisions(commit, known)?);
     let committed = span(before, commit.parts.len());
-    insert_parts(&mut change, &commit, committed);
+    insert_parts(&mut change, commit, committed);
     sites::follow_release(&mut change, &commit.parts);
     audit::noted(&mut change, &commit.record());
     finish(tx, change, &commit.request, committed).await

@@ -49,8 +49,7 @@ pub(super) async fn renew_epoch(database: &Database, epoch: &Epoch) -> Result<()
     Ok(tx.commit().await?)
 }
 
-/// Carries a change out and moves the counter. Nothing comes after this but the commit: positions become
-/// readable with it, and on a database with several writers all the others wait from here on.
+/// Carries a change out and moves the counter, which the commit makes readable together with the entries.
 pub(super) async fn advance(
     tx: &mut Tx,
     mut change: Batch,

@@ -7,7 +7,7 @@ use chablon_store::{EntrySignatures, HubError, RootCommit, RootRecord, SigningCo
 use sqlx::{Sqlite, SqliteExecutor};
 
 use super::{Fault, acks, audit};
-use crate::database::{Database, Tx};
+use crate::database::Tx;
 use crate::fault::Damage;
 use crate::values::{Place, sql};
 
@@ -30,14 +30,13 @@ impl RootRow {
     }
 }
 
-pub(super) async fn add_root(database: &Database, commit: &RootCommit) -> Result<(), Fault> {
-    let mut tx = database.write().await?;
-    let stored = roots(&mut *tx, 0).await?;
+pub(super) async fn add_root(tx: &mut Tx, commit: &RootCommit) -> Result<(), Fault> {
+    let stored = roots(&mut **tx, 0).await?;
     if newer_root(&stored, &commit.root)? {
-        insert(&mut tx, &commit.root).await?;
-        audit::note(&mut tx, &commit.record()).await?;
+        insert(tx, &commit.root).await?;
+        audit::note(tx, &commit.record()).await?;
     }
-    Ok(tx.commit().await?)
+    Ok(())
 }
 
 async fn insert(tx: &mut Tx, root: &RootRecord) -> Result<(), Fault> {
@@ -67,18 +66,17 @@ pub(super) async fn roots<'c>(
     Ok(rows.into_iter().map(RootRow::value).collect::<Result<_, _>>()?)
 }
 
-pub(super) async fn sign(database: &Database, commit: &SigningCommit) -> Result<(), Fault> {
-    let mut tx = database.write().await?;
+pub(super) async fn sign(tx: &mut Tx, commit: &SigningCommit) -> Result<(), Fault> {
     let mut changed = BTreeSet::new();
     for one in &commit.signed {
-        if sign_one(&mut tx, one).await? {
+        if sign_one(tx, one).await? {
             changed.insert(one.position);
         }
     }
     if let Some(record) = commit.record(&changed) {
-        audit::note(&mut tx, &record).await?;
+        audit::note(tx, &record).await?;
     }
-    Ok(tx.commit().await?)
+    Ok(())
 }
 
 /// Whether the entry had other signatures.

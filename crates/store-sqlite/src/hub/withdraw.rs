@@ -6,22 +6,18 @@ use chablon_store::{Committed, EntryKind, Frozen, WithdrawalCommit};
 
 use super::append::{NewEntry, Turn, entries, finish, span, turn};
 use super::{Fault, audit, release, sites};
-use crate::database::{Database, Tx};
+use crate::database::Tx;
 use crate::many::Batch;
 
-pub(super) async fn withdraw(
-    database: &Database,
-    commit: WithdrawalCommit,
-) -> Result<Committed, Fault> {
-    let mut tx = database.write().await?;
-    let before = match turn(&mut tx, &commit.request).await? {
+pub(super) async fn withdraw(tx: &mut Tx, commit: &WithdrawalCommit) -> Result<Committed, Fault> {
+    let before = match turn(tx, &commit.request).await? {
         Turn::Answered(answer) => return Ok(answer),
         Turn::After(position) => position,
     };
     let Withdrawal { revision, next, audience, .. } = &commit.withdrawal;
-    fits_withdrawal(&commit.withdrawal, known(&mut tx, &commit).await?)?;
+    fits_withdrawal(&commit.withdrawal, known(tx, commit).await?)?;
     if let NextStep::GoBackTo(target) = next {
-        sites::follow_withdrawal(&mut tx, revision, target).await?;
+        sites::follow_withdrawal(tx, revision, target).await?;
     }
     let committed = span(before, 1);
     let new = NewEntry {

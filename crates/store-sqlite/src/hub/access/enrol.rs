@@ -7,54 +7,50 @@ use chablon_store::{AccessRefusal, Account, Attempt, EnrolmentId, HubError, NewE
 use super::super::{Fault, audit};
 use super::revoke::{note, repeated};
 use super::rows::{AccountRow, EnrolmentRow};
-use crate::database::{Database, Tx};
+use crate::database::Tx;
 use crate::values::Place;
 
-pub(super) async fn prepare(database: &Database, commit: &NewEnrolment) -> Result<Account, Fault> {
-    let mut tx = database.write().await?;
-    if repeated(&mut tx, &commit.request).await? {
-        return account(&mut tx, &commit.name).await?.ok_or_else(|| gone(&commit.name));
+pub(super) async fn prepare(tx: &mut Tx, commit: &NewEnrolment) -> Result<Account, Fault> {
+    if repeated(tx, &commit.request).await? {
+        return account(tx, &commit.name).await?.ok_or_else(|| gone(&commit.name));
     }
-    note(&mut tx, &commit.request).await?;
-    let account = match account(&mut tx, &commit.name).await? {
+    note(tx, &commit.request).await?;
+    let account = match account(tx, &commit.name).await? {
         Some(found) => {
             fits_account(&found, &commit.name, commit.role, commit.site.as_ref())
                 .map_err(HubError::from)?;
             found
         }
-        None => insert_account(&mut tx, commit).await?,
+        None => insert_account(tx, commit).await?,
     };
-    insert_code(&mut tx, commit).await?;
-    audit::note(&mut tx, &commit.record()).await?;
-    tx.commit().await?;
+    insert_code(tx, commit).await?;
+    audit::note(tx, &commit.record()).await?;
     Ok(account)
 }
 
 /// Joins; a refusal is an answer here, since a wrong code is counted.
 pub(super) async fn enrol(
-    database: &Database,
+    tx: &mut Tx,
     attempt: &Attempt,
 ) -> Result<Result<Account, HubError>, Fault> {
-    let mut tx = database.write().await?;
-    let Some(row) = code(&mut tx, &attempt.enrolment).await? else {
+    let Some(row) = code(tx, &attempt.enrolment).await? else {
         return Ok(Err(AccessRefusal::CodeUnknown.into()));
     };
     let name: ActorName = Place::new("enrolment", &attempt.enrolment).id(&row.account)?;
-    let account = account(&mut tx, &name).await?.ok_or_else(|| gone(&name))?;
+    let account = account(tx, &name).await?.ok_or_else(|| gone(&name))?;
     let answer = match judge(&row.value()?, &account, attempt) {
         Verdict::Again => Ok(account),
         Verdict::Refused(refusal) => Err(refusal),
         Verdict::Counted(refusal) => {
-            count(&mut tx, &attempt.enrolment).await?;
+            count(tx, &attempt.enrolment).await?;
             Err(refusal)
         }
         Verdict::Join => {
-            join(&mut tx, attempt, &row).await?;
-            audit::note(&mut tx, &attempt.record(&account)).await?;
+            join(tx, attempt, &row).await?;
+            audit::note(tx, &attempt.record(&account)).await?;
             Ok(account)
         }
     };
-    tx.commit().await?;
     Ok(answer.map_err(HubError::from))
 }
 

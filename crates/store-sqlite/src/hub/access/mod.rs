@@ -15,22 +15,17 @@ mod read;
 mod revoke;
 mod rows;
 
-use super::{Fault, SqliteHub};
-use crate::database::in_task;
+use super::SqliteHub;
 
 #[async_trait]
 impl AccessStore for SqliteHub {
     async fn prepare_enrolment(&self, commit: NewEnrolment) -> Result<Account, HubError> {
         check_enrolment(&commit)?;
-        let database = self.database.clone();
-        let change = in_task(async move { enrol::prepare(&database, &commit).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self.writer.change(commit, |tx, commit| Box::pin(enrol::prepare(tx, commit))).await?)
     }
 
     async fn enrol(&self, attempt: Attempt) -> Result<Account, HubError> {
-        let database = self.database.clone();
-        let change = in_task(async move { enrol::enrol(&database, &attempt).await });
-        Ok(change.await.map_err(Fault::from)???)
+        self.writer.change(attempt, |tx, attempt| Box::pin(enrol::enrol(tx, attempt))).await?
     }
 
     async fn token(&self, id: &TokenId) -> Result<Option<KeptToken>, HubError> {
@@ -38,9 +33,8 @@ impl AccessStore for SqliteHub {
     }
 
     async fn token_used(&self, id: &TokenId, at: Moment) -> Result<(), HubError> {
-        let (database, id) = (self.database.clone(), id.clone());
-        let change = in_task(async move { revoke::used(&database, &id, at).await });
-        Ok(change.await.map_err(Fault::from)??)
+        let used = (id.clone(), at);
+        Ok(self.writer.change(used, |tx, (id, at)| Box::pin(revoke::used(tx, id, *at))).await?)
     }
 
     async fn accounts(
@@ -52,8 +46,6 @@ impl AccessStore for SqliteHub {
     }
 
     async fn revoke(&self, commit: Revocation) -> Result<(), HubError> {
-        let database = self.database.clone();
-        let change = in_task(async move { revoke::revoke(&database, &commit).await });
-        Ok(change.await.map_err(Fault::from)??)
+        Ok(self.writer.change(commit, |tx, commit| Box::pin(revoke::revoke(tx, commit))).await?)
     }
 }

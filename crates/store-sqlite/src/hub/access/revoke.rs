@@ -5,7 +5,7 @@ use chablon_store::backend::same_request;
 use chablon_store::{AccessRefusal, HubError, Request, Revocation, Revoked, TokenId};
 
 use super::super::{Fault, audit};
-use crate::database::{Database, Tx};
+use crate::database::Tx;
 use crate::values::Place;
 
 /// Whether a request was carried out before.
@@ -31,12 +31,11 @@ pub(super) async fn note(tx: &mut Tx, request: &Request) -> Result<(), Fault> {
     Ok(())
 }
 
-pub(super) async fn revoke(database: &Database, commit: &Revocation) -> Result<(), Fault> {
-    let mut tx = database.write().await?;
-    if repeated(&mut tx, &commit.request).await? {
+pub(super) async fn revoke(tx: &mut Tx, commit: &Revocation) -> Result<(), Fault> {
+    if repeated(tx, &commit.request).await? {
         return Ok(());
     }
-    note(&mut tx, &commit.request).await?;
+    note(tx, &commit.request).await?;
     let (statement, name, refusal) = match &commit.what {
         Revoked::Token(id) => (
             "UPDATE access_token SET revoked_at = coalesce(revoked_at, ?2) WHERE token = ?1",
@@ -49,23 +48,21 @@ pub(super) async fn revoke(database: &Database, commit: &Revocation) -> Result<(
             AccessRefusal::UnknownAccount(name.clone()),
         ),
     };
-    let done = sqlx::query(statement).bind(name).bind(commit.at.0).execute(&mut *tx).await?;
+    let done = sqlx::query(statement).bind(name).bind(commit.at.0).execute(&mut **tx).await?;
     if done.rows_affected() != 1 {
         return Err(HubError::from(refusal).into());
     }
-    audit::note(&mut tx, &commit.record()).await?;
-    Ok(tx.commit().await?)
+    audit::note(tx, &commit.record()).await
 }
 
-pub(super) async fn used(database: &Database, id: &TokenId, at: Moment) -> Result<(), Fault> {
-    let mut tx = database.write().await?;
+pub(super) async fn used(tx: &mut Tx, id: &TokenId, at: Moment) -> Result<(), Fault> {
     sqlx::query(
         "UPDATE access_token SET last_used_at = max(coalesce(last_used_at, ?2), ?2) \
          WHERE token = ?1",
     )
     .bind(id.as_str())
     .bind(at.0)
-    .execute(&mut *tx)
+    .execute(&mut **tx)
     .await?;
-    Ok(tx.commit().await?)
+    Ok(())
 }

@@ -106,6 +106,7 @@ macro_rules! hub_conformance {
             together: writers_get_dense_positions_and_readers_see_no_gap
                 one_of_those_who_race_for_a_number_wins
                 one_request_sent_many_times_is_done_once
+                refused_ones_leave_others_as_they_are
                 dropped_changes_happen_wholly_or_not_at_all
                 dropped_reads_leave_the_store_usable;
             trust: roots_follow_each_other

@@ -7,7 +7,7 @@ use chablon_model::{Audience, View};
 use tokio::task::JoinSet;
 
 use crate::conformance::samples::{
-    id, limit, parts, positions, release, request, revision, revision_of, view,
+    id, limit, parts, positions, release, request, revision, revision_of, using, view,
 };
 use crate::conformance::{drop_after, samples};
 use crate::{Committed, Head, HubError, HubStore, ReleaseCommit};
@@ -99,6 +99,51 @@ pub async fn one_request_sent_many_times_is_done_once(open: impl AsyncFn() -> Ar
     assert!(answers.iter().all(|answer| (answer.first_position, answer.last_position) == (1, 1)));
     assert_eq!(answers.iter().filter(|answer| !answer.repeated).count(), 1);
     assert_eq!(hub.state().await.unwrap().position, 1);
+}
+
+/// Who is refused among others who write at once leaves nothing and takes nobody along.
+pub async fn refused_ones_leave_others_as_they_are(open: impl AsyncFn() -> Arc<dyn HubStore>) {
+    let hub = open().await;
+    let first = release("first", Audience::All, &[&revision("recipe/first", 1)]);
+    hub.release(first.clone()).await.unwrap();
+    let mut callers = JoinSet::new();
+    for round in 0..WRITERS {
+        for (turn, commit) in mixed(round, &first).into_iter().enumerate() {
+            let hub = hub.clone();
+            callers.spawn(async move { (turn, hub.release(commit).await) });
+        }
+    }
+    let mut taken = BTreeSet::new();
+    while let Some(ended) = callers.join_next().await {
+        match ended.unwrap() {
+            (0 | 5, Ok(Committed { first_position, repeated: false, .. })) => {
+                taken.insert(first_position);
+            }
+            (1, Err(HubError::Conflict { .. }))
+            | (2, Err(HubError::RequestIdReused(_)))
+            | (3, Err(HubError::MissingPin { .. }))
+            | (4, Ok(Committed { first_position: 1, repeated: true, .. })) => {}
+            (turn, other) => panic!("{turn}: {other:?}"),
+        }
+    }
+    assert!(taken.into_iter().eq(2..=u64::from(2 * WRITERS + 1)));
+    let page = hub.entries(&View::Whole, 0, limit(1000)).await.unwrap();
+    assert!(positions(&page.entries).into_iter().eq(1..=u64::from(2 * WRITERS + 1)));
+}
+
+/// Two releases that are taken, and between them a number that doesn't follow, a request's name for
+/// other content, a pin that isn't held, and the first request once more.
+fn mixed(round: u32, first: &ReleaseCommit) -> [ReleaseCommit; 6] {
+    let named = |name: &str| (format!("{name}-{round}"), format!("recipe/{name}-{round}"));
+    let new = |name: &str, number| {
+        let (name, document) = named(name);
+        release(&name, Audience::All, &[&revision(&document, number)])
+    };
+    let (name, document) = named("pinning");
+    let pinning = using(&document, 1, &[&revision("recipe/nowhere", 1)]);
+    let reused = ReleaseCommit { request: request("request-first", "other"), ..new("reused", 1) };
+    let pinning = release(&name, Audience::All, &[&pinning]);
+    [new("taken", 1), new("skipping", 2), reused, pinning, first.clone(), new("also-taken", 1)]
 }
 
 /// A release in two parts, of a document of its own.
