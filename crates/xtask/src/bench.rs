@@ -8,7 +8,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-use anyhow::{Context, bail};
+use anyhow::{Context, bail, ensure};
 use comfy_table::{CellAlignment, Table, presets};
 
 use crate::python;
@@ -116,6 +116,9 @@ const DISTRIBUTION: [Job; 6] = [
 pub(crate) struct Arguments {
     /// Which; both where it isn't said.
     what: Option<What>,
+    /// One part of the distribution alone: first, reads, fan-out, watchers, releases or changes.
+    #[arg(requires = "what")]
+    part: Option<String>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
@@ -130,11 +133,17 @@ enum What {
 #[expect(clippy::print_stdout, reason = "the tables are what it is for")]
 pub(crate) fn run_all(arguments: &Arguments) -> anyhow::Result<()> {
     let wanted = |what| arguments.what.is_none_or(|wanted| wanted == what);
+    let has_parts = arguments.what != Some(What::Figures);
+    ensure!(has_parts || arguments.part.is_none(), "the figures have no parts");
     if wanted(What::Figures) {
-        println!("{}", table(&FIGURES, &figures()?)?);
+        println!("{}", table(&FIGURES.each_ref(), &figures()?)?);
     }
     if wanted(What::Distribution) {
-        println!("{}", table(&DISTRIBUTION, &distribution()?)?);
+        let times = distribution(arguments.part.as_deref())?;
+        println!(
+            "{}",
+            table(&measured(&DISTRIBUTION, &times, arguments.part.as_deref())?, &times)?
+        );
     }
     Ok(())
 }
@@ -152,10 +161,23 @@ fn figures() -> anyhow::Result<Vec<Time>> {
     Ok(times)
 }
 
-fn distribution() -> anyhow::Result<Vec<Time>> {
+/// The jobs of a part, or all of them.
+fn measured<'j>(
+    jobs: &'j [Job],
+    times: &[Time],
+    part: Option<&str>,
+) -> anyhow::Result<Vec<&'j Job>> {
+    let Some(part) = part else { return Ok(jobs.iter().collect()) };
+    let is_measured = |job: &&Job| times.iter().any(|time| time.job == job.name);
+    let measured: Vec<&Job> = jobs.iter().filter(is_measured).collect();
+    ensure!(!measured.is_empty(), "nothing of the table is measured by the part `{part}`");
+    Ok(measured)
+}
+
+fn distribution(part: Option<&str>) -> anyhow::Result<Vec<Time>> {
     let folder = root().join("target/bench");
     let ours = ["bench", "--package", "chablon-tests", "--bench", "distribution", "--locked", "--"];
-    run(cargo(&ours).arg(&folder))?;
+    run(cargo(&ours).arg(&folder).args(part))?;
     read(&folder.join("distribution.csv"))
 }
 
@@ -175,7 +197,7 @@ fn parse(line: &str) -> anyhow::Result<Time> {
     Ok(Time { job: owned(job), who: owned(who), how: owned(how), median, fastest })
 }
 
-fn table(jobs: &[Job], times: &[Time]) -> anyhow::Result<Table> {
+fn table(jobs: &[&Job], times: &[Time]) -> anyhow::Result<Table> {
     let mut table = Table::new();
     table.load_style(presets::ASCII_MARKDOWN);
     table.set_header(["job", "who", "median", "fastest", "ratio", "of fastest", "limit", ""]);
