@@ -18,11 +18,11 @@ pub(crate) struct Rolled {
     to_taste: BTreeSet<Uses>,
 }
 
-/// Grams in 100 g, and which ingredients don't state them.
+/// Grams in 100 g, and which ingredients don't state them, sorted.
 #[derive(Clone, Debug)]
 struct Known {
     grams: Exact,
-    missing: BTreeSet<IngredientIndex>,
+    missing: Vec<IngredientIndex>,
 }
 
 /// Every recipe of a book, in its order. What uses a recipe at fault has its fault.
@@ -46,8 +46,7 @@ impl Rolled {
     fn stated(at: usize, ingredient: &Ingredient) -> Self {
         let known = Nutrient::ALL.iter().map(|nutrient| {
             let stated = ingredient.content.0.get(nutrient).map(|mass| mass.quantity().grams());
-            let missing = if stated.is_none() { Some(IngredientIndex(at)) } else { None };
-            let missing = missing.into_iter().collect();
+            let missing = if stated.is_none() { vec![IngredientIndex(at)] } else { Vec::new() };
             Known { grams: stated.unwrap_or_else(|| Exact::from(0)), missing }
         });
         let known: Vec<Known> = known.collect();
@@ -172,12 +171,18 @@ impl<'a> Mix<'a> {
 /// What is in all parts, each by its mass. The mass of the mix divides that once, at the end, which
 /// keeps the numbers short. What weighs nothing lacks nothing.
 fn mixed(parts: &[Part<'_>], nutrient: usize) -> Known {
-    let mut mixed = Known { grams: Exact::from(0), missing: BTreeSet::new() };
+    let nothing = Exact::from(0);
+    let mut mixed = Known { grams: nothing.clone(), missing: Vec::new() };
     for part in parts.iter().filter(|part| part.line.mass.is_positive()) {
         let known = &part.holds.known[nutrient];
-        mixed.grams = mixed.grams + &part.line.mass * &known.grams;
-        mixed.missing.extend(known.missing.iter().copied());
+        // Most ingredients hold nothing of most nutrients, or don't state them.
+        if known.grams != nothing {
+            mixed.grams = mixed.grams + &part.line.mass * &known.grams;
+        }
+        mixed.missing.extend_from_slice(&known.missing);
     }
+    mixed.missing.sort();
+    mixed.missing.dedup();
     mixed
 }
 
