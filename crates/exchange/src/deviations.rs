@@ -188,8 +188,7 @@ impl Exchange {
         let by = by.unwrap_or_else(|| stated(decider(&deviation)));
         let commit = DecisionCommit { request, at: now, by, seen, deviation, body };
         let committed = self.store.decide_deviation(commit).await?;
-        let epoch = self.store.state().await?.epoch;
-        Ok(Decided { epoch, position: committed.first_position })
+        Ok(Decided { epoch: committed.epoch, position: committed.first_position })
     }
 
     /// Deviations of a site, or of all, by id.

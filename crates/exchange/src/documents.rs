@@ -79,17 +79,8 @@ impl Exchange {
         view: &View,
         document: &DocumentKey,
     ) -> Result<bool, ReadError> {
-        let mut after = None;
-        loop {
-            let step = self.store.heads(view, after.as_ref(), STEP).await?;
-            if step.iter().any(|head| head.reference.key == *document) {
-                return Ok(true);
-            }
-            if step.len() < STEP.get() as usize {
-                return Ok(false);
-            }
-            after = step.last().map(|head| head.reference.key.clone());
-        }
+        let ground = self.store.ground(view, std::slice::from_ref(document)).await?;
+        Ok(ground.heads.contains_key(document))
     }
 }
 

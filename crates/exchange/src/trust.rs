@@ -1,6 +1,6 @@
 //! Whose signatures count.
 
-use chablon_model::Moment;
+use chablon_model::{Moment, View};
 use chablon_store::{
     Actor, EntrySignatures, Frozen, HubError, RootCommit, RootRecord, SigningCommit,
 };
@@ -100,8 +100,7 @@ impl Exchange {
     async fn body_at(&self, position: u64) -> Result<(Payload, Frozen), TrustFault> {
         let unknown = || TrustFault::UnknownEntry(position);
         let before = position.checked_sub(1).ok_or_else(unknown)?;
-        let whole = chablon_model::View::Whole;
-        let page = self.store.entries(&whole, before, std::num::NonZeroU32::MIN).await?;
+        let page = self.store.entries(&View::Whole, before, std::num::NonZeroU32::MIN).await?;
         let found = page.entries.into_iter().find(|entry| entry.position == position);
         let entry = found.ok_or_else(unknown)?;
         Ok((crate::read::payload(entry.kind), entry.body))
@@ -109,13 +108,8 @@ impl Exchange {
 
     /// The latest root, if there is one. The store took it only after the one before it.
     async fn trusted(&self) -> Result<Option<TrustedRoot>, TrustFault> {
-        let latest = self.store.roots(0).await?.pop();
-        let read = |root: RootRecord| {
-            TrustedRoot::as_it_says(&to_wire(&root.frozen)).map_err(|error| {
-                StoreFault::unreadable(&format!("version {} of the root", root.version), &error)
-            })
-        };
-        Ok(latest.map(read).transpose()?)
+        let ground = self.store.ground(&View::Whole, &[]).await?;
+        Ok(ground.root.as_ref().map(trusted).transpose()?)
     }
 
     /// Refuses bodies that the release keys of the latest root didn't sign. Without a root all are
@@ -125,14 +119,26 @@ impl Exchange {
         payload: Payload,
         bodies: &[Frozen],
     ) -> Result<(), TrustFault> {
-        match self.trusted().await? {
-            None => Ok(()),
-            Some(root) => {
-                let verify = |body: &Frozen| root.verify_entry(payload, &to_wire(body));
-                Ok(bodies.iter().try_for_each(verify)?)
-            }
-        }
+        let ground = self.store.ground(&View::Whole, &[]).await?;
+        check_signed_by(ground.root.as_ref(), payload, bodies)
     }
+}
+
+/// The same where the latest root is at hand.
+pub(crate) fn check_signed_by(
+    root: Option<&RootRecord>,
+    payload: Payload,
+    bodies: &[Frozen],
+) -> Result<(), TrustFault> {
+    let Some(root) = root else { return Ok(()) };
+    let root = trusted(root)?;
+    Ok(bodies.iter().try_for_each(|body| root.verify_entry(payload, &to_wire(body)))?)
+}
+
+fn trusted(root: &RootRecord) -> Result<TrustedRoot, StoreFault> {
+    TrustedRoot::as_it_says(&to_wire(&root.frozen)).map_err(|error| {
+        StoreFault::unreadable(&format!("version {} of the root", root.version), &error)
+    })
 }
 
 pub(crate) fn to_wire(frozen: &Frozen) -> chablon_wire::Frozen {

@@ -122,8 +122,7 @@ impl Exchange {
         let body = request.notice;
         let commit = WithdrawalCommit { request: name, at: now, by, withdrawal, body };
         let committed = self.store.withdraw(commit).await?;
-        let epoch = self.store.state().await?.epoch;
-        Ok(Withdrawn { epoch, position: committed.first_position })
+        Ok(Withdrawn { epoch: committed.epoch, position: committed.first_position })
     }
 
     /// Refuses to tell others of a site's own document. They couldn't fetch what to go back to, and

@@ -84,6 +84,27 @@ impl<'p> Place<'p> {
     }
 }
 
+/// Documents as JSON, as [`latest`] takes them.
+pub(crate) fn keys<'k>(documents: impl IntoIterator<Item = &'k DocumentKey>) -> String {
+    let keys: Vec<String> = documents.into_iter().map(|key| format!("\"{key}\"")).collect();
+    format!("[{}]", keys.join(","))
+}
+
+/// Where the latest revision `r` of each document is found that is `asked` for.
+macro_rules! latest {
+    ($documents:literal) => {
+        concat!(
+            "FROM json_each(",
+            $documents,
+            ") asked JOIN revision r \
+             ON r.kind = substr(asked.value, 1, instr(asked.value, '/') - 1) \
+             AND r.id = substr(asked.value, instr(asked.value, '/') + 1) \
+             AND r.number = (SELECT max(m.number) FROM revision m WHERE m.kind = r.kind AND m.id = r.id)"
+        )
+    };
+}
+pub(crate) use latest;
+
 /// The columns that name a revision.
 #[derive(sqlx::FromRow)]
 pub(crate) struct ReferenceRow {

@@ -39,9 +39,9 @@ pub use frozen::{Frozen, digest_of};
 pub use hub::{
     Ack, AckFilter, Act, Actor, AskCommit, AuditEntry, AuditLog, AuditRecord, Committed,
     Compaction, DecisionCommit, DraftCommit, DraftStep, DraftStore, EntryKind, EntrySignatures,
-    FeedEntry, FeedState, Head, HubError, HubStore, LotCommit, LotFilter, NewPart, NewRevision,
-    Page, ReleaseCommit, Request, RootCommit, RootRecord, SigningCommit, SiteRecord, Statement,
-    StoredDeviation, StoredDraft, StoredLotNote, StoredRevision, WithdrawalCommit,
+    FeedEntry, FeedState, Ground, Head, HubError, HubStore, LotCommit, LotFilter, NewPart,
+    NewRevision, Page, ReleaseCommit, Request, RootCommit, RootRecord, SigningCommit, SiteRecord,
+    Statement, StoredDeviation, StoredDraft, StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 pub use ids::{EnrolmentId, Epoch, RequestId, TokenError, TokenId};
 pub use memory::{MemoryHub, MemoryReplica};

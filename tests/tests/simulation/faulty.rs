@@ -2,6 +2,7 @@
 //! finds that.
 
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 use std::sync::Arc;
 
 use async_trait::async_trait;
@@ -12,9 +13,10 @@ use chablon_model::{
 use chablon_store::{
     AccessStore, Account, AccountRecord, Ack, AckFilter, AskCommit, Attempt, AuditEntry, AuditLog,
     Committed, Compaction, DecisionCommit, DraftCommit, DraftStore, EntryKind, FeedEntry,
-    FeedState, Head, HubError, HubStore, KeptToken, LotCommit, LotFilter, MemoryHub, NewEnrolment,
-    Page, ReleaseCommit, Revocation, RootCommit, RootRecord, SigningCommit, SiteRecord,
-    StoredDeviation, StoredDraft, StoredLotNote, StoredRevision, TokenId, WithdrawalCommit,
+    FeedState, Ground, Head, HubError, HubStore, KeptToken, LotCommit, LotFilter, MemoryHub,
+    NewEnrolment, Page, ReleaseCommit, Revocation, RootCommit, RootRecord, SigningCommit,
+    SiteRecord, StoredDeviation, StoredDraft, StoredLotNote, StoredRevision, TokenId,
+    WithdrawalCommit,
 };
 use tokio::sync::watch;
 
@@ -186,8 +188,9 @@ impl HubStore for Faulty {
 
     async fn release(&self, commit: ReleaseCommit) -> Result<Committed, HubError> {
         if matches!(self.1, Fault::Forgets) && Self::is_last(&commit) {
-            let next = self.0.state().await?.position + 1;
-            return Ok(Committed { first_position: next, last_position: next, repeated: false });
+            let FeedState { epoch, position, .. } = self.0.state().await?;
+            let (first_position, last_position) = (position + 1, position + 1);
+            return Ok(Committed { epoch, first_position, last_position, repeated: false });
         }
         self.0.release(commit).await
     }
@@ -230,6 +233,10 @@ impl HubStore for Faulty {
         self.0.heads(view, after, limit).await
     }
 
+    async fn ground(&self, view: &View, documents: &[DocumentKey]) -> Result<Ground, HubError> {
+        self.0.ground(view, documents).await
+    }
+
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
         self.0.revisions(digests).await
     }
@@ -242,7 +249,10 @@ impl HubStore for Faulty {
         self.0.history(view, key).await
     }
 
-    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError> {
+    async fn release_positions(
+        &self,
+        release: &ReleaseId,
+    ) -> Result<Option<RangeInclusive<u64>>, HubError> {
         self.0.release_positions(release).await
     }
 

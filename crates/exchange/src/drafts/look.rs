@@ -8,6 +8,7 @@ use chablon_model::{
     Digest, DocumentContent, DocumentKey, Draft, DraftId, Moment, ReviewRule, Revision,
     RevisionRef, View,
 };
+use chablon_store::Ground;
 use chablon_wire::{DraftFinding, decode_revision};
 
 use super::content::Proposal;
@@ -64,13 +65,15 @@ impl Exchange {
 
     /// How the group looks at changes now.
     pub(crate) async fn review_rule(&self) -> Result<ReviewRule, DraftError> {
-        let key: DocumentKey = book();
-        let heads = self.heads(&View::Whole, Some(key.kind), None, NonZeroU32::MIN).await?;
-        let Some(head) = heads.documents.into_iter().find(|head| head.key == key) else {
-            return Ok(ReviewRule::default());
-        };
-        let read = self.contents(&[head]).await?;
-        Ok(rule_of(&read))
+        let ground = self.store.ground(&View::Whole, &[book()]).await?;
+        Ok(self.rule_in(&ground).await?)
+    }
+
+    /// The same where the latest book is at hand.
+    pub(crate) async fn rule_in(&self, ground: &Ground) -> Result<ReviewRule, StoreFault> {
+        let book = ground.heads.get(&book()).map(|head| head.reference.digest);
+        let read = self.kept.read(&*self.store, book.as_slice()).await?;
+        Ok(rule_of(read.first().map(|known| &known.revision)))
     }
 
     /// The latest revision of every document.
@@ -102,14 +105,14 @@ impl Exchange {
     }
 }
 
-fn book() -> DocumentKey {
+pub(crate) fn book() -> DocumentKey {
     let id = DocumentContent::BOOK_ID.parse().expect("the model's own id");
     DocumentKey { kind: chablon_model::DocumentKind::Book, id }
 }
 
 /// The rule that the released book has; what a draft says of it doesn't count yet.
-fn rule_of(latest: &Latest) -> ReviewRule {
-    match latest.get(&book()).map(|(_, revision)| &revision.content) {
+fn rule_of(book: Option<&Revision>) -> ReviewRule {
+    match book.map(|revision| &revision.content) {
         Some(DocumentContent::Book(book)) => book.review_rule(),
         _ => ReviewRule::default(),
     }
@@ -120,7 +123,7 @@ fn looked(draft: Draft, proposal: &Proposal, latest: &Latest, now: Moment) -> Lo
     let proposed = proposal.revisions.iter().map(|(_, revision, _)| &revision.content);
     let after = proposed.fold(before.clone(), Edition::with);
     let class = compare(&before, &after, day_of(now)).class();
-    let rule = rule_of(latest);
+    let rule = rule_of(latest.get(&book()).map(|(_, revision)| revision));
     Looked {
         findings: findings(proposal, latest, &after),
         needed: class.map_or(rule.text, |class| class.reviewers(&rule)),

@@ -17,6 +17,7 @@ pub use error::DraftError;
 pub use look::Looked;
 
 pub(crate) use content::Proposal;
+pub(crate) use look::book;
 
 use crate::{Exchange, StoreFault, blocking};
 

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 use std::sync::Arc;
 
 use async_trait::async_trait;
@@ -11,9 +12,9 @@ use chablon_model::{
     View, Visibility,
 };
 use chablon_store::{
-    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, FeedEntry, FeedState, Head,
-    HeldRevision, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, ReplicaError,
-    ReplicaStore, RootCommit, RootRecord, SigningCommit, SiteRecord, StoredDeviation,
+    Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, FeedEntry, FeedState, Ground,
+    Head, HeldRevision, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit,
+    ReplicaError, ReplicaStore, RootCommit, RootRecord, SigningCommit, SiteRecord, StoredDeviation,
     StoredLotNote, StoredRevision, WithdrawalCommit,
 };
 use chablon_trust::groups_of;
@@ -75,6 +76,10 @@ impl KitchenStore {
         StoredRevision { reference, visible_to: Visibility::Site(self.site.clone()), bytes }
     }
 
+    fn head(&self, reference: RevisionRef) -> Head {
+        Head { reference, visible_to: Visibility::Site(self.site.clone()) }
+    }
+
     /// The latest revision that was ever released to the site of each document.
     async fn latest(&self) -> Result<BTreeMap<DocumentKey, RevisionRef>, HubError> {
         let mut latest: BTreeMap<DocumentKey, RevisionRef> = BTreeMap::new();
@@ -121,8 +126,16 @@ impl HubStore for KitchenStore {
         latest.sort_by_key(|one| order(&one.key));
         let later =
             latest.into_iter().filter(|one| after.is_none_or(|key| order(&one.key) > order(key)));
-        let head = |reference| Head { reference, visible_to: Visibility::Site(self.site.clone()) };
-        Ok(later.take(limit.get() as usize).map(head).collect())
+        Ok(later.take(limit.get() as usize).map(|one| self.head(one)).collect())
+    }
+
+    async fn ground(&self, view: &View, documents: &[DocumentKey]) -> Result<Ground, HubError> {
+        self.own(view)?;
+        let trust = self.replica.trust().await.map_err(fault)?;
+        let root = trust.map(|trust| RootRecord { version: trust.version, frozen: trust.root });
+        let mut latest = self.latest().await?;
+        let heads = documents.iter().filter_map(|key| latest.remove_entry(key));
+        Ok(Ground { root, heads: heads.map(|(key, one)| (key, self.head(one))).collect() })
     }
 
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
@@ -208,7 +221,10 @@ impl HubStore for KitchenStore {
         Err(not_here("requests for deviations"))
     }
 
-    async fn release_positions(&self, _: &ReleaseId) -> Result<Option<Committed>, HubError> {
+    async fn release_positions(
+        &self,
+        _: &ReleaseId,
+    ) -> Result<Option<RangeInclusive<u64>>, HubError> {
         Err(not_here("other views' positions"))
     }
 

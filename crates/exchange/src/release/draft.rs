@@ -1,21 +1,15 @@
 //! Releasing a draft, and what may be released without one.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::num::NonZeroU32;
+use std::collections::BTreeSet;
 
-use chablon_model::{
-    Digest, DocumentKey, DraftId, DraftState, Moment, RevisionRef, View, Visibility,
-};
-use chablon_store::{Actor, Frozen, RequestId};
+use chablon_model::{Digest, DraftId, DraftState, Moment, RevisionRef, View, Visibility};
+use chablon_store::{Actor, Frozen, Ground, HubError, RequestId};
 use chablon_wire::{At, Violation, decode_manifest};
 
 use super::{ReleaseError, ReleaseRequest, Released, Submission};
 use crate::bodies::{BodyError, item, read_all};
-use crate::drafts::{DraftError, Looked, Proposal};
+use crate::drafts::{DraftError, Looked, Proposal, book};
 use crate::{Exchange, StoreFault, blocking};
-
-/// How many documents are listed at a time.
-const PAGE: NonZeroU32 = NonZeroU32::new(500).unwrap();
 
 /// A release of a draft as it is asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -63,33 +57,36 @@ impl Exchange {
         self.recorded(request, Some(by), Some((id, etag)), now).await
     }
 
-    /// Refuses to release without a draft what the group's rule wants looked at first: anything but
-    /// the latest revisions, which were.
-    pub(super) async fn check_direct(&self, submission: &Submission) -> Result<(), ReleaseError> {
-        let rule = self.review_rule().await?;
-        if rule.direct {
-            return Ok(());
+    /// What a release is held to.
+    pub(super) async fn ground(
+        &self,
+        submission: &Submission,
+        is_draft: bool,
+    ) -> Result<Ground, HubError> {
+        let mut documents = Vec::new();
+        if !is_draft {
+            let items = submission.manifests.iter().flat_map(|part| &part.items);
+            documents.extend(items.map(|item| item.key.clone()));
+            documents.push(book());
         }
-        let heads = self.head_references().await?;
-        let items = submission.manifests.iter().flat_map(|part| &part.items);
-        match { items }.find(|item| heads.get(&item.key) != Some(*item)) {
-            None => Ok(()),
-            Some(item) => Err(ReleaseError::DraftNeeded(item.key.clone())),
-        }
+        self.store.ground(&View::Whole, &documents).await
     }
 
-    async fn head_references(&self) -> Result<BTreeMap<DocumentKey, RevisionRef>, StoreFault> {
-        let mut all = BTreeMap::new();
-        let mut after = None;
-        loop {
-            let step = self.store.heads(&View::Whole, after.as_ref(), PAGE).await;
-            let step = step.map_err(StoreFault::of)?;
-            after = step.last().map(|head| head.reference.key.clone());
-            let ended = step.len() < PAGE.get() as usize;
-            all.extend(step.into_iter().map(|head| (head.reference.key.clone(), head.reference)));
-            if ended {
-                return Ok(all);
-            }
+    /// Refuses to release without a draft what the group's rule wants looked at first: anything but
+    /// the latest revisions, which were.
+    pub(super) async fn check_direct(
+        &self,
+        submission: &Submission,
+        ground: &Ground,
+    ) -> Result<(), ReleaseError> {
+        if self.rule_in(ground).await?.direct {
+            return Ok(());
+        }
+        let latest = |item: &RevisionRef| ground.heads.get(&item.key).map(|head| &head.reference);
+        let items = submission.manifests.iter().flat_map(|part| &part.items);
+        match { items }.find(|item| latest(item) != Some(*item)) {
+            None => Ok(()),
+            Some(item) => Err(ReleaseError::DraftNeeded(item.key.clone())),
         }
     }
 }

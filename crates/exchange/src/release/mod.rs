@@ -8,8 +8,8 @@ use chablon_model::{
     RevisionRef, SiteId,
 };
 use chablon_store::{
-    Actor, Epoch, Frozen, HubError, NewPart, NewRevision, ReleaseCommit, Request, RequestId,
-    digest_of,
+    Actor, Committed, Epoch, Frozen, HubError, NewPart, NewRevision, ReleaseCommit, Request,
+    RequestId, digest_of,
 };
 use chablon_trust::{Payload, TrustError};
 use chablon_wire::{Violation, decode_manifest, decode_revision};
@@ -25,6 +25,7 @@ pub use draft::DraftReleaseRequest;
 
 use crate::bodies::{BodyError, bounded, content, read_all};
 use crate::drafts::DraftError;
+use crate::trust::check_signed_by;
 use crate::{Exchange, StoreFault, TrustFault, blocking};
 
 pub use declared::Unreleasable;
@@ -32,6 +33,9 @@ pub use declared::Unreleasable;
 /// The most bytes of all parts of a release together: a reader gets them in one answer, and that
 /// must stay well below the 4 MiB above which readers commonly refuse one.
 const MAX_PARTS_BYTES: usize = 2 * 1024 * 1024;
+
+/// A request of at most so many bytes is read sooner than it is handed to another thread.
+const SMALL: usize = 16 * 1024;
 
 /// Why a release wasn't made. Nothing of it was stored.
 #[derive(Debug, thiserror::Error)]
@@ -285,6 +289,15 @@ impl Submission {
     }
 }
 
+async fn read_release(
+    request: ReleaseRequest,
+) -> Result<(ReleaseRequest, Submission), ReleaseError> {
+    let bodies = request.revisions.iter().chain(&request.parts);
+    let is_small = bodies.map(|frozen| frozen.bytes.len()).sum::<usize>() <= SMALL;
+    let read = move || Submission::read(&request).map(|submission| (request, submission));
+    if is_small { read() } else { blocking(read).await }
+}
+
 impl Exchange {
     /// Stores new revisions and puts revisions in force: all of it, or on an error nothing.
     ///
@@ -305,14 +318,11 @@ impl Exchange {
         draft: Option<(DraftId, Digest)>,
         now: Moment,
     ) -> Result<Released, ReleaseError> {
-        let (request, submission) = blocking(move || {
-            let submission = Submission::read(&request)?;
-            Ok::<_, ReleaseError>((request, submission))
-        })
-        .await?;
-        self.check_signed(Payload::ReleasePart, &request.parts).await?;
+        let (request, submission) = read_release(request).await?;
+        let ground = self.ground(&submission, draft.is_some()).await?;
+        check_signed_by(ground.root.as_ref(), Payload::ReleasePart, &request.parts)?;
         if draft.is_none() {
-            self.check_direct(&submission).await?;
+            self.check_direct(&submission, &ground).await?;
         }
         self.check_items(&submission).await?;
         let catalogue = self.catalogue(&submission.revisions).await?;
@@ -324,8 +334,7 @@ impl Exchange {
         let unknown_addressees = self.unknown_addressees(&submission).await?;
         let release = submission.release.clone();
         let committed = self.store.release(submission.into_commit(request, by, draft, now)).await?;
-        let epoch = self.store.state().await?.epoch;
-        let (first_position, last_position) = (committed.first_position, committed.last_position);
+        let Committed { epoch, first_position, last_position, .. } = committed;
         Ok(Released { release, epoch, first_position, last_position, unknown_addressees })
     }
 }

@@ -56,8 +56,8 @@ pub(super) async fn answered(tx: &mut Tx, request: &Request) -> Result<Option<Co
 }
 
 async fn answer(tx: &mut Tx, request: &Request) -> Result<Committed, Fault> {
-    let (digest, first, last): (Vec<u8>, Option<i64>, Option<i64>) = sqlx::query_as(
-        "SELECT r.digest, min(p.position), max(p.position) \
+    let (epoch, digest, first, last): (String, Vec<u8>, Option<i64>, Option<i64>) = sqlx::query_as(
+        "SELECT (SELECT epoch FROM feed), r.digest, min(p.position), max(p.position) \
          FROM request r LEFT JOIN entry e USING (request_id) LEFT JOIN place p USING (entry_id) \
          WHERE r.request_id = $1 GROUP BY r.request_id",
     )
@@ -72,8 +72,13 @@ async fn answer(tx: &mut Tx, request: &Request) -> Result<Committed, Fault> {
     let position = |position: Option<i64>| {
         place.position(position.ok_or_else(|| place.damage("it has no entries"))?)
     };
-    let (first, last) = (position(first)?, position(last)?);
-    Ok(repeated(request, digest, first, last)?)
+    let before = Committed {
+        epoch: state::place().id(&epoch)?,
+        first_position: position(first)?,
+        last_position: position(last)?,
+        repeated: true,
+    };
+    Ok(repeated(request, digest, before)?)
 }
 
 /// Appends an entry and what it concerns, without a position; gives its number.
@@ -121,10 +126,10 @@ pub(super) async fn finish(
     entries: &Unplaced,
     record: &AuditRecord,
 ) -> Result<Committed, Fault> {
-    let (before, last): (i64, i64) = sqlx::query_as(
+    let (epoch, before, last): (String, i64, i64) = sqlx::query_as(
         "WITH moved AS ( \
              UPDATE feed SET position = position + cardinality($1), audited = audited + 1 \
-             RETURNING position - cardinality($1) AS before, position AS last, audited \
+             RETURNING epoch, position - cardinality($1) AS before, position AS last, audited \
          ), placed AS ( \
              INSERT INTO place (position, commit_last, entry_id) \
              SELECT before + e.turn, last, e.entry_id \
@@ -135,7 +140,7 @@ pub(super) async fn finish(
          ), noted AS ( \
              INSERT INTO audit (number, at, by_name, role, act, subject, detail) \
              SELECT audited, $4, $5, $6, $7, $8, $9 FROM moved \
-         ) SELECT before, last FROM moved",
+         ) SELECT epoch, before, last FROM moved",
     )
     .bind(&entries.entry_ids)
     .bind(&entries.names)
@@ -150,6 +155,6 @@ pub(super) async fn finish(
     .await?;
     tx.commit().await?;
     let place = state::place();
-    let first_position = place.position(before)? + 1;
-    Ok(Committed { first_position, last_position: place.position(last)?, repeated: false })
+    let (epoch, first_position) = (place.id(&epoch)?, place.position(before)? + 1);
+    Ok(Committed { epoch, first_position, last_position: place.position(last)?, repeated: false })
 }

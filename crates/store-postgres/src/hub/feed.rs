@@ -1,9 +1,10 @@
 //! Views of the feed.
 
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 
 use chablon_model::{Digest, DocumentKey, ReleaseId, View};
-use chablon_store::{Committed, FeedEntry, HubError, Page};
+use chablon_store::{FeedEntry, HubError, Page};
 
 use super::{audience, sites, state};
 use crate::database::{Database, Tx};
@@ -112,7 +113,7 @@ pub(super) async fn history(
 pub(super) async fn release_positions(
     database: &Database,
     release: &ReleaseId,
-) -> Result<Option<Committed>, Fault> {
+) -> Result<Option<RangeInclusive<u64>>, Fault> {
     let row: (Option<i64>, Option<i64>) = sqlx::query_as(
         "SELECT min(p.position), max(p.position) FROM entry e JOIN place p USING (entry_id) \
          WHERE e.release_id = $1",
@@ -122,11 +123,7 @@ pub(super) async fn release_positions(
     .await?;
     let (Some(first), Some(last)) = row else { return Ok(None) };
     let place = Place::new("entry", release);
-    Ok(Some(Committed {
-        first_position: place.position(first)?,
-        last_position: place.position(last)?,
-        repeated: false,
-    }))
+    Ok(Some(place.position(first)?..=place.position(last)?))
 }
 
 /// About `limit` entries: as many more as belong to the last one's commit.

@@ -1,6 +1,7 @@
 //! A hub's store.
 
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 
 use async_trait::async_trait;
 use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
@@ -9,8 +10,9 @@ use chablon_store::backend::{
 };
 use chablon_store::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
-    Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit, RootRecord,
-    SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
+    Ground, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit,
+    RootRecord, SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision,
+    WithdrawalCommit,
 };
 use tokio::sync::watch;
 
@@ -161,6 +163,10 @@ impl HubStore for PostgresHub {
         Ok(self.database.reading(|| revisions::heads(&self.database, view, after, limit)).await?)
     }
 
+    async fn ground(&self, view: &View, documents: &[DocumentKey]) -> Result<Ground, HubError> {
+        Ok(self.database.reading(|| revisions::ground(&self.database, view, documents)).await?)
+    }
+
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
         Ok(self.database.reading(|| revisions::revisions(&self.database, digests)).await?)
     }
@@ -177,7 +183,10 @@ impl HubStore for PostgresHub {
         Ok(self.database.reading(|| feed::history(&self.database, view, key)).await?)
     }
 
-    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError> {
+    async fn release_positions(
+        &self,
+        release: &ReleaseId,
+    ) -> Result<Option<RangeInclusive<u64>>, HubError> {
         Ok(self.database.reading(|| feed::release_positions(&self.database, release)).await?)
     }
 

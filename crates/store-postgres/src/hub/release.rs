@@ -1,9 +1,9 @@
 //! Releases.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::HashMap;
 use std::sync::Arc;
 
-use chablon_model::{Digest, DocumentKey, RevisionRef};
+use chablon_model::{Digest, RevisionRef};
 use chablon_store::backend::{KnownToRelease, new_revisions};
 use chablon_store::{Committed, EntryKind, NewPart, ReleaseCommit};
 
@@ -11,7 +11,7 @@ use super::append::{NewEntry, Unplaced, answered, entry, finish};
 use super::{drafts, revisions, sites};
 use crate::database::{Database, Tx};
 use crate::fault::Fault;
-use crate::values::{Place, ReferenceRow, array, references};
+use crate::values::{ReferenceRow, array, references};
 
 pub(super) async fn release(
     database: Database,
@@ -35,38 +35,12 @@ pub(super) async fn release(
 }
 
 async fn known(tx: &mut Tx, commit: &ReleaseCommit) -> Result<KnownToRelease, Fault> {
+    let latest = revisions::latest(&mut **tx, KnownToRelease::documents(commit)).await?;
     Ok(KnownToRelease {
-        heads: latest(tx, KnownToRelease::documents(commit)).await?,
+        heads: latest.into_iter().map(|(key, head)| (key, head.reference.number)).collect(),
         held: held(tx, KnownToRelease::digests(commit)).await?,
         release_exists: exists(tx, commit).await?,
     })
-}
-
-/// The latest number of each of some documents.
-async fn latest(
-    tx: &mut Tx,
-    keys: impl IntoIterator<Item = &DocumentKey>,
-) -> Result<BTreeMap<DocumentKey, u32>, Fault> {
-    let (kinds, ids): (Vec<&str>, Vec<&str>) =
-        keys.into_iter().map(|key| (key.kind.as_str(), key.id.as_str())).unzip();
-    let rows: Vec<(String, String, i64)> = sqlx::query_as(
-        "SELECT latest.kind, latest.id, latest.number \
-         FROM unnest($1, $2) AS asked (kind, id) CROSS JOIN LATERAL ( \
-             SELECT r.kind, r.id, r.number FROM revision r \
-             WHERE r.kind = asked.kind AND r.id = asked.id ORDER BY r.number DESC LIMIT 1 \
-         ) latest",
-    )
-    .bind(kinds)
-    .bind(ids)
-    .fetch_all(&mut **tx)
-    .await?;
-    let value = |(kind, id, number): &(String, String, i64)| {
-        let key = format!("{kind}/{id} {number}");
-        let place = Place::new("revision", &key);
-        let number = u32::try_from(*number).map_err(|error| place.damage(error))?;
-        Ok((DocumentKey { kind: place.kind(kind)?, id: place.id(id)? }, number))
-    };
-    rows.iter().map(value).collect()
 }
 
 /// Those of some revisions that are stored.

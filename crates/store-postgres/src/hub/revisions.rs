@@ -1,10 +1,13 @@
 //! Revisions.
 
+use std::collections::BTreeMap;
 use std::num::NonZeroU32;
 
 use chablon_model::{Digest, DocumentKey, RevisionRef, View, Visibility};
-use chablon_store::{Head, NewRevision, StoredRevision};
+use chablon_store::{Ground, Head, NewRevision, StoredRevision};
+use sqlx::PgExecutor;
 
+use super::trust;
 use crate::database::{Database, Tx};
 use crate::fault::{Damage, Fault};
 use crate::values::{Place, ReferenceRow, array, references};
@@ -141,6 +144,38 @@ pub(super) async fn heads(
     .fetch_all(database.readers())
     .await?;
     Ok(rows.iter().map(HeadRow::value).collect::<Result<_, _>>()?)
+}
+
+/// The latest revision of each of some documents.
+pub(super) async fn latest(
+    executor: impl PgExecutor<'_>,
+    documents: impl IntoIterator<Item = &DocumentKey>,
+) -> Result<BTreeMap<DocumentKey, Head>, Fault> {
+    let (kinds, ids): (Vec<&str>, Vec<&str>) =
+        documents.into_iter().map(|key| (key.kind.as_str(), key.id.as_str())).unzip();
+    let rows: Vec<HeadRow> = sqlx::query_as(
+        "SELECT latest.* FROM unnest($1, $2) AS asked (kind, id) CROSS JOIN LATERAL ( \
+             SELECT r.kind, r.id, r.number, r.digest, r.visible_to_site FROM revision r \
+             WHERE r.kind = asked.kind AND r.id = asked.id ORDER BY r.number DESC LIMIT 1 \
+         ) latest",
+    )
+    .bind(kinds)
+    .bind(ids)
+    .fetch_all(executor)
+    .await?;
+    let heads = rows.iter().map(|row| row.value().map(|head| (head.reference.key.clone(), head)));
+    Ok(heads.collect::<Result<_, _>>()?)
+}
+
+pub(super) async fn ground(
+    database: &Database,
+    view: &View,
+    documents: &[DocumentKey],
+) -> Result<Ground, Fault> {
+    let heads = latest(database.readers(), documents);
+    let (root, mut heads) = tokio::try_join!(trust::latest(database.readers()), heads)?;
+    heads.retain(|_, head| head.is_visible_in(view));
+    Ok(Ground { root, heads })
 }
 
 pub(super) async fn revisions(

@@ -70,6 +70,16 @@ pub(super) async fn roots(
     Ok(rows.into_iter().map(RootRow::value).collect::<Result<_, _>>()?)
 }
 
+/// The latest version, if there is one.
+pub(super) async fn latest(executor: impl PgExecutor<'_>) -> Result<Option<RootRecord>, Fault> {
+    let row: Option<RootRow> = sqlx::query_as(
+        "SELECT version, digest, body, signatures FROM trust_root ORDER BY version DESC LIMIT 1",
+    )
+    .fetch_optional(executor)
+    .await?;
+    Ok(row.map(RootRow::value).transpose()?)
+}
+
 /// In the order of positions: two commits with the same ones would else wait for each other.
 pub(super) async fn sign(database: Database, commit: Arc<SigningCommit>) -> Result<(), Fault> {
     let mut tx = database.write().await?;

@@ -94,7 +94,7 @@ async fn call(hub: Arc<PostgresHub>, caller: u64, answered: Arc<AtomicU64>) -> D
             let answer = give_up_after(waits, change(&hub, number)).await;
             done.given_up += usize::from(answer.is_none());
             let answer = answer.map(Result::unwrap);
-            let last = answer.map_or(0, |committed| committed.last_position);
+            let last = answer.as_ref().map_or(0, |committed| committed.last_position);
             answered.fetch_max(last, Ordering::SeqCst);
             done.changes.push((number, answer));
         } else {
@@ -112,7 +112,7 @@ async fn nothing_vanished(hub: &PostgresHub, changes: &[(u64, Option<Committed>)
         let again = change(hub, *number).await.unwrap();
         entries += 1 + again.last_position - again.first_position;
         if let Some(answer) = answer {
-            assert_eq!(again, Committed { repeated: true, ..*answer });
+            assert_eq!(again, Committed { repeated: true, ..answer.clone() });
         }
     }
     assert_eq!(feed(hub).await.len() as u64, entries, "half a change, or one done twice");

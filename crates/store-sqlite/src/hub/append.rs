@@ -2,7 +2,7 @@
 
 use chablon_model::{Audience, DocumentKey, GroupId, Moment, ReleaseId, SiteId};
 use chablon_store::backend::{repeated, signatures_to_bytes};
-use chablon_store::{Committed, EntryKind, Frozen, HubError, Request};
+use chablon_store::{Committed, EntryKind, Epoch, Frozen, HubError, Request};
 
 use super::{Fault, state};
 use crate::database::Tx;
@@ -25,12 +25,28 @@ pub(super) struct NewEntry<'e> {
 pub(super) enum Turn {
     /// It was carried out before, and gets this answer.
     Answered(Committed),
-    /// Its entries come after this position.
-    After(u64),
+    /// Its entries come after this.
+    After(Standing),
+}
+
+/// Where the feed stands before a change.
+pub(super) struct Standing {
+    epoch: Epoch,
+    position: u64,
+}
+
+impl Standing {
+    /// Where so many new entries come.
+    pub(super) fn span(self, entries: usize) -> Committed {
+        let Self { epoch, position } = self;
+        let (first_position, last_position) = (position + 1, position + entries as u64);
+        Committed { epoch, first_position, last_position, repeated: false }
+    }
 }
 
 #[derive(sqlx::FromRow)]
-struct TurnRow {
+pub(super) struct TurnRow {
+    epoch: String,
     position: i64,
     is_step: bool,
     digest: Option<Vec<u8>>,
@@ -38,33 +54,43 @@ struct TurnRow {
     last_position: Option<i64>,
 }
 
-/// The answer to a request that was carried out before, or where a new one stands. One that goes by the
-/// name of a draft's step is refused.
+/// A query for [`TurnRow`] of the request `?1`, and for more in the same turn.
+macro_rules! turn_query {
+    ($more:expr) => {
+        concat!(
+            "SELECT f.epoch, f.position, q.digest, q.first_position, q.last_position, \
+                 EXISTS (SELECT 1 FROM draft_request d WHERE d.request_id = ?1) AS is_step",
+            $more,
+            " FROM feed f LEFT JOIN request q ON q.request_id = ?1 WHERE f.only_row = 1"
+        )
+    };
+}
+pub(super) use turn_query;
+
+/// What becomes of a request.
 pub(super) async fn turn(tx: &mut Tx, request: &Request) -> Result<Turn, Fault> {
-    let row: Option<TurnRow> = sqlx::query_as(
-        "SELECT f.position, q.digest, q.first_position, q.last_position, \
-             EXISTS (SELECT 1 FROM draft_request d WHERE d.request_id = ?1) AS is_step \
-         FROM feed f LEFT JOIN request q ON q.request_id = ?1 WHERE f.only_row = 1",
-    )
-    .bind(request.id.as_str())
-    .fetch_optional(&mut **tx)
-    .await?;
-    let row = row.ok_or_else(state::gone)?;
-    let place = Place::new("request", &request.id);
-    match (&row.digest, row.first_position, row.last_position) {
-        (Some(digest), Some(first), Some(last)) => {
-            let (first, last) = (place.position(first)?, place.position(last)?);
-            Ok(Turn::Answered(repeated(request, place.digest(digest)?, first, last)?))
-        }
-        _ if row.is_step => Err(HubError::RequestIdReused(request.id.clone()).into()),
-        _ => Ok(Turn::After(state::place().position(row.position)?)),
-    }
+    let row: Option<TurnRow> =
+        sqlx::query_as(turn_query!("")).bind(request.id.as_str()).fetch_optional(&mut **tx).await?;
+    row.ok_or_else(state::gone)?.value(request)
 }
 
-/// The positions of so many entries after one.
-pub(super) fn span(before: u64, entries: usize) -> Committed {
-    let (first_position, last_position) = (before + 1, before + entries as u64);
-    Committed { first_position, last_position, repeated: false }
+impl TurnRow {
+    /// The answer to a request that was carried out before, or where a new one stands. One that goes
+    /// by the name of a draft's step is refused.
+    pub(super) fn value(self, request: &Request) -> Result<Turn, Fault> {
+        let (place, feed) = (Place::new("request", &request.id), state::place());
+        let epoch = feed.id(&self.epoch)?;
+        match (&self.digest, self.first_position, self.last_position) {
+            (Some(digest), Some(first), Some(last)) => {
+                let (first_position, last_position) =
+                    (place.position(first)?, place.position(last)?);
+                let before = Committed { epoch, first_position, last_position, repeated: true };
+                Ok(Turn::Answered(repeated(request, place.digest(digest)?, before)?))
+            }
+            _ if self.is_step => Err(HubError::RequestIdReused(request.id.clone()).into()),
+            _ => Ok(Turn::After(Standing { epoch, position: feed.position(self.position)? })),
+        }
+    }
 }
 
 const REQUESTS: Insert = Insert {

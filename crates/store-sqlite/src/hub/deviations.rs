@@ -8,7 +8,7 @@ use chablon_store::{
     AskCommit, Committed, DecisionCommit, EntryKind, FeedEntry, Frozen, HubError, StoredDeviation,
 };
 
-use super::append::{NewEntry, Turn, entries, finish, span, turn};
+use super::append::{NewEntry, Turn, entries, finish, turn};
 use super::withdraw::was_recorded;
 use super::{Fault, audit, release, sites};
 use crate::database::{Database, Tx};
@@ -115,13 +115,13 @@ async fn insert(tx: &mut Tx, commit: &AskCommit) -> Result<(), Fault> {
 pub(super) async fn decide(tx: &mut Tx, commit: &DecisionCommit) -> Result<Committed, Fault> {
     let before = match turn(tx, &commit.request).await? {
         Turn::Answered(answer) => return Ok(answer),
-        Turn::After(position) => position,
+        Turn::After(standing) => standing,
     };
     let id = &commit.deviation.id;
     let recorded = was_recorded(tx, &commit.deviation.based_on.key, &commit.body).await?;
     let known = row(tx, id).await?.map(|row| row.known(recorded)).transpose()?;
     fits_decision(commit, known)?;
-    let committed = span(before, 1);
+    let committed = before.span(1);
     let new = NewEntry {
         position: committed.first_position,
         recorded_at: commit.at,

@@ -1,9 +1,10 @@
 //! Views of the feed.
 
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 
 use chablon_model::{Digest, DocumentKey, ReleaseId, View};
-use chablon_store::{Committed, FeedEntry, HubError, Page, SiteRecord};
+use chablon_store::{FeedEntry, HubError, Page, SiteRecord};
 
 use super::{Fault, sites, state};
 use crate::database::{Database, Tx};
@@ -101,7 +102,7 @@ pub(super) async fn history(
 pub(super) async fn release_positions(
     database: &Database,
     release: &ReleaseId,
-) -> Result<Option<Committed>, Fault> {
+) -> Result<Option<RangeInclusive<u64>>, Fault> {
     let row: (Option<i64>, Option<i64>) =
         sqlx::query_as("SELECT min(position), max(position) FROM entry WHERE release_id = ?1")
             .bind(release.as_str())
@@ -109,11 +110,7 @@ pub(super) async fn release_positions(
             .await?;
     let (Some(first), Some(last)) = row else { return Ok(None) };
     let place = Place::new("entry", release);
-    Ok(Some(Committed {
-        first_position: place.position(first)?,
-        last_position: place.position(last)?,
-        repeated: false,
-    }))
+    Ok(Some(place.position(first)?..=place.position(last)?))
 }
 
 /// The token of a site's view.

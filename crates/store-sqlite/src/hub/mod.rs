@@ -1,6 +1,7 @@
 //! A hub's store.
 
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -11,8 +12,9 @@ use chablon_store::backend::{
 };
 use chablon_store::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
-    Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit, RootRecord,
-    SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
+    Ground, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit,
+    RootRecord, SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision,
+    WithdrawalCommit,
 };
 use sqlx::migrate::Migrator;
 use tokio::sync::watch;
@@ -172,6 +174,10 @@ impl HubStore for SqliteHub {
         Ok(revisions::heads(&self.database, view, after, limit).await?)
     }
 
+    async fn ground(&self, view: &View, documents: &[DocumentKey]) -> Result<Ground, HubError> {
+        Ok(revisions::ground(&self.database, view, documents).await?)
+    }
+
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
         Ok(revisions::revisions(&self.database, digests).await?)
     }
@@ -188,7 +194,10 @@ impl HubStore for SqliteHub {
         Ok(feed::history(&self.database, view, key).await?)
     }
 
-    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError> {
+    async fn release_positions(
+        &self,
+        release: &ReleaseId,
+    ) -> Result<Option<RangeInclusive<u64>>, HubError> {
         Ok(feed::release_positions(&self.database, release).await?)
     }
 

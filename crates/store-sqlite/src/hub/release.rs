@@ -6,33 +6,42 @@ use chablon_model::{Digest, DocumentKey, RevisionRef};
 use chablon_store::backend::{KnownToRelease, new_revisions};
 use chablon_store::{Committed, EntryKind, NewPart, ReleaseCommit};
 
-use super::append::{NewEntry, Turn, entries, finish, span, turn};
-use super::{Fault, audit, drafts, revisions, sites};
+use super::append::{NewEntry, Turn, TurnRow, entries, finish, turn_query};
+use super::{Fault, audit, drafts, revisions, sites, state};
 use crate::database::Tx;
 use crate::fault::Damage;
 use crate::many::{Batch, Insert};
-use crate::values::{Place, ReferenceRow, json, sql};
+use crate::values::{Place, ReferenceRow, json, keys, latest, sql};
 
 pub(super) async fn release(tx: &mut Tx, commit: &ReleaseCommit) -> Result<Committed, Fault> {
-    let before = match turn(tx, &commit.request).await? {
+    let KnownRow { turn, known } = known(tx, commit).await?;
+    let before = match turn.value(&commit.request)? {
         Turn::Answered(answer) => return Ok(answer),
-        Turn::After(position) => position,
+        Turn::After(standing) => standing,
     };
     // Whoever comes second to a draft hears that, and not which of its revisions are there by now.
     drafts::release(tx, commit).await?;
-    let known = known(tx, commit).await?;
     let mut change = Batch::default();
-    revisions::insert(&mut change, &new_revisions(commit, known)?);
-    let committed = span(before, commit.parts.len());
-    insert_parts(&mut change, commit, committed);
+    revisions::insert(&mut change, &new_revisions(commit, known.value()?)?);
+    let committed = before.span(commit.parts.len());
+    insert_parts(&mut change, commit, &committed);
     sites::follow_release(&mut change, &commit.parts);
     audit::noted(&mut change, &commit.record());
     finish(tx, change, &commit.request, committed).await
 }
 
-/// What [`KnownToRelease`] has, in one row: a row for each revision would take longer.
+/// All that must be known of what is stored, in one row: each turn takes longer than what it reads.
 #[derive(sqlx::FromRow)]
 struct KnownRow {
+    #[sqlx(flatten)]
+    turn: TurnRow,
+    #[sqlx(flatten)]
+    known: Known,
+}
+
+/// What [`KnownToRelease`] has.
+#[derive(sqlx::FromRow)]
+struct Known {
     release_exists: bool,
     /// A line for each revision: `recipe/custard 3`, a space, and the digest in hexadecimal digits.
     held: Option<String>,
@@ -40,31 +49,28 @@ struct KnownRow {
     heads: Option<String>,
 }
 
-const KNOWN: &str = "SELECT \
-    EXISTS (SELECT 1 FROM entry WHERE release_id = ?1) AS release_exists, \
-    (SELECT group_concat(r.kind || '/' || r.id || ' ' || r.number || ' ' || lower(hex(r.digest)), char(10)) \
-     FROM json_each(?2) asked JOIN revision r ON r.digest = unhex(asked.value)) AS held, \
-    (SELECT group_concat(asked.value || ' ' || latest.number, char(10)) \
-     FROM json_each(?3) asked JOIN revision latest \
-     ON latest.kind = substr(asked.value, 1, instr(asked.value, '/') - 1) \
-     AND latest.id = substr(asked.value, instr(asked.value, '/') + 1) \
-     AND latest.number = (SELECT max(m.number) FROM revision m \
-         WHERE m.kind = latest.kind AND m.id = latest.id)) AS heads";
+const KNOWN: &str = turn_query!(concat!(
+    ", EXISTS (SELECT 1 FROM entry WHERE release_id = ?2) AS release_exists, \
+     (SELECT group_concat(r.kind || '/' || r.id || ' ' || r.number || ' ' || lower(hex(r.digest)), char(10)) \
+     FROM json_each(?3) asked JOIN revision r ON r.digest = unhex(asked.value)) AS held, \
+     (SELECT group_concat(asked.value || ' ' || r.number, char(10)) ",
+    latest!("?4"),
+    ") AS heads"
+));
 
-async fn known(tx: &mut Tx, commit: &ReleaseCommit) -> Result<KnownToRelease, Fault> {
-    let documents = KnownToRelease::documents(commit).into_iter();
-    let documents: Vec<String> = documents.map(|key| format!("\"{key}\"")).collect();
+async fn known(tx: &mut Tx, commit: &ReleaseCommit) -> Result<KnownRow, Fault> {
     let release = commit.parts.first().map(|part| part.manifest.release.as_str());
-    let row: KnownRow = sqlx::query_as(KNOWN)
+    let row: Option<KnownRow> = sqlx::query_as(KNOWN)
+        .bind(commit.request.id.as_str())
         .bind(release)
         .bind(json(KnownToRelease::digests(commit)))
-        .bind(format!("[{}]", documents.join(",")))
-        .fetch_one(&mut **tx)
+        .bind(keys(KnownToRelease::documents(commit)))
+        .fetch_optional(&mut **tx)
         .await?;
-    Ok(row.value()?)
+    Ok(row.ok_or_else(state::gone)?)
 }
 
-impl KnownRow {
+impl Known {
     fn value(&self) -> Result<KnownToRelease, Damage> {
         let held = self.held.iter().flat_map(|list| list.lines()).map(reference);
         let held = held.map(|one| one.map(|one| (one.digest, one)));
@@ -77,7 +83,7 @@ impl KnownRow {
     }
 }
 
-fn reference(line: &str) -> Result<RevisionRef, Damage> {
+pub(super) fn reference(line: &str) -> Result<RevisionRef, Damage> {
     let place = Place::new("revision", &line);
     let (document, digest) = line.rsplit_once(' ').ok_or_else(|| place.damage("it is cut"))?;
     let (key, number) = numbered(document)?;
@@ -109,7 +115,7 @@ pub(super) async fn held(
 const ITEMS: Insert =
     Insert { into: "INSERT INTO entry_item (revision, position) ", columns: 2, rest: "" };
 
-fn insert_parts(change: &mut Batch, commit: &ReleaseCommit, committed: Committed) {
+fn insert_parts(change: &mut Batch, commit: &ReleaseCommit, committed: &Committed) {
     let placed = (committed.first_position..).zip(&commit.parts);
     let new = placed.clone().map(|(position, NewPart { manifest, body })| NewEntry {
         position,

@@ -3,13 +3,14 @@
 use std::num::NonZeroU32;
 
 use chablon_model::{Digest, DocumentKey, RevisionRef, View, Visibility};
-use chablon_store::{Head, NewRevision, StoredRevision};
+use chablon_store::{Ground, Head, NewRevision, StoredRevision};
 
 use super::Fault;
+use super::trust::LatestRoot;
 use crate::database::Database;
 use crate::fault::Damage;
 use crate::many::{Batch, Insert};
-use crate::values::{Place, ReferenceRow, json};
+use crate::values::{Place, ReferenceRow, json, keys, latest};
 
 #[derive(sqlx::FromRow)]
 struct HeadRow {
@@ -122,6 +123,50 @@ pub(super) async fn heads(
     .fetch_all(database.readers())
     .await?;
     Ok(rows.iter().map(HeadRow::value).collect::<Result<_, _>>()?)
+}
+
+/// The latest root, if there is one, and a line for each head: `recipe/custard 3`, a space, the digest
+/// in hexadecimal digits, a space, and the only site that may see it, if it isn't for all.
+#[derive(sqlx::FromRow)]
+struct GroundRow {
+    #[sqlx(flatten)]
+    root: LatestRoot,
+    heads: Option<String>,
+}
+
+const GROUND: &str = concat!(
+    "SELECT t.version, t.digest, t.body, t.signatures, \
+         (SELECT group_concat(asked.value || ' ' || r.number || ' ' || lower(hex(r.digest)) || ' ' \
+             || coalesce(r.visible_to_site, ''), char(10)) ",
+    latest!("?1"),
+    " WHERE ?2 IS NULL OR r.visible_to_site IS NULL OR r.visible_to_site = ?2) AS heads \
+     FROM feed LEFT JOIN trust_root t ON t.version = (SELECT max(version) FROM trust_root) \
+     WHERE only_row = 1"
+);
+
+pub(super) async fn ground(
+    database: &Database,
+    view: &View,
+    documents: &[DocumentKey],
+) -> Result<Ground, Fault> {
+    let row: GroundRow = sqlx::query_as(GROUND)
+        .bind(keys(documents))
+        .bind(super::feed::reader(view))
+        .fetch_one(database.readers())
+        .await?;
+    let heads = row.heads.iter().flat_map(|list| list.lines()).map(head);
+    let heads = heads.map(|one| one.map(|one| (one.reference.key.clone(), one)));
+    Ok(Ground { heads: heads.collect::<Result<_, _>>()?, root: row.root.value()? })
+}
+
+fn head(line: &str) -> Result<Head, Damage> {
+    let place = Place::new("revision", &line);
+    let (reference, site) = line.rsplit_once(' ').ok_or_else(|| place.damage("it is cut"))?;
+    let visible_to = match site {
+        "" => Visibility::Everyone,
+        site => Visibility::Site(place.id(site)?),
+    };
+    Ok(Head { reference: super::release::reference(reference)?, visible_to })
 }
 
 pub(super) async fn revisions(

@@ -30,6 +30,25 @@ impl RootRow {
     }
 }
 
+/// The columns of the latest root, where there may be none.
+#[derive(sqlx::FromRow)]
+pub(super) struct LatestRoot {
+    version: Option<i64>,
+    digest: Option<Vec<u8>>,
+    body: Option<Vec<u8>>,
+    signatures: Option<Vec<u8>>,
+}
+
+impl LatestRoot {
+    pub(super) fn value(self) -> Result<Option<RootRecord>, Damage> {
+        let bytes = self.digest.zip(self.body).zip(self.signatures);
+        let Some((version, ((digest, body), signatures))) = self.version.zip(bytes) else {
+            return Ok(None);
+        };
+        RootRow { version, digest, body, signatures }.value().map(Some)
+    }
+}
+
 pub(super) async fn add_root(tx: &mut Tx, commit: &RootCommit) -> Result<(), Fault> {
     let stored = roots(&mut **tx, 0).await?;
     if newer_root(&stored, &commit.root)? {

@@ -4,7 +4,7 @@ use chablon_model::{DocumentKey, NextStep, RevisionRef, Withdrawal};
 use chablon_store::backend::{KnownToWithdraw, fits_withdrawal};
 use chablon_store::{Committed, EntryKind, Frozen, WithdrawalCommit};
 
-use super::append::{NewEntry, Turn, entries, finish, span, turn};
+use super::append::{NewEntry, Turn, entries, finish, turn};
 use super::{Fault, audit, release, sites};
 use crate::database::Tx;
 use crate::many::Batch;
@@ -12,14 +12,14 @@ use crate::many::Batch;
 pub(super) async fn withdraw(tx: &mut Tx, commit: &WithdrawalCommit) -> Result<Committed, Fault> {
     let before = match turn(tx, &commit.request).await? {
         Turn::Answered(answer) => return Ok(answer),
-        Turn::After(position) => position,
+        Turn::After(standing) => standing,
     };
     let Withdrawal { revision, next, audience, .. } = &commit.withdrawal;
     fits_withdrawal(&commit.withdrawal, known(tx, commit).await?)?;
     if let NextStep::GoBackTo(target) = next {
         sites::follow_withdrawal(tx, revision, target).await?;
     }
-    let committed = span(before, 1);
+    let committed = before.span(1);
     let new = NewEntry {
         position: committed.first_position,
         recorded_at: commit.at,

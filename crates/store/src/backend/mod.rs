@@ -40,11 +40,10 @@ use chablon_model::Digest;
 pub fn repeated(
     request: &Request,
     digest: Digest,
-    first_position: u64,
-    last_position: u64,
+    before: Committed,
 ) -> Result<Committed, HubError> {
     if digest == request.digest {
-        Ok(Committed { first_position, last_position, repeated: true })
+        Ok(Committed { repeated: true, ..before })
     } else {
         Err(HubError::RequestIdReused(request.id.clone()))
     }

@@ -7,7 +7,7 @@ use chablon_model::{
     Digest, DraftId, GroupId, Manifest, Moment, RevisionRef, Visibility, Withdrawal,
 };
 
-use crate::{Act, Actor, AuditRecord, Frozen, RequestId};
+use crate::{Act, Actor, AuditRecord, Epoch, Frozen, RequestId};
 
 /// What makes a change repeatable.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -141,8 +141,10 @@ impl WithdrawalCommit {
 }
 
 /// Where a change stands in the feed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Committed {
+    /// Which history the positions belong to.
+    pub epoch: Epoch,
     /// The position of its first entry.
     pub first_position: u64,
     /// The position of its last entry.

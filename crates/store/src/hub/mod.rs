@@ -1,6 +1,7 @@
 //! What a hub keeps.
 
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 
 use async_trait::async_trait;
 use chablon_model::{DeviationId, Digest, DocumentKey, ReleaseId, RevisionRef, SiteId, View};
@@ -15,6 +16,7 @@ mod deviation;
 mod draft;
 mod error;
 mod feed;
+mod ground;
 mod lot;
 mod revision;
 mod site;
@@ -30,6 +32,7 @@ pub use draft::{DraftCommit, DraftStep, DraftStore, StoredDraft};
 pub use error::HubError;
 pub(crate) use error::show;
 pub use feed::{EntryKind, FeedEntry, FeedState, Page};
+pub use ground::Ground;
 pub use lot::{LotCommit, LotFilter, StoredLotNote};
 pub(crate) use revision::sees;
 pub use revision::{Head, StoredRevision};
@@ -109,6 +112,10 @@ pub trait HubStore: AccessStore + DraftStore + AuditLog {
         limit: NonZeroU32,
     ) -> Result<Vec<Head>, HubError>;
 
+    /// The latest root of trust and, of some documents, the latest revision where the view's reader may
+    /// see that.
+    async fn ground(&self, view: &View, documents: &[DocumentKey]) -> Result<Ground, HubError>;
+
     /// The revisions among these that are stored, in the order in which they are asked for.
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError>;
 
@@ -131,7 +138,10 @@ pub trait HubStore: AccessStore + DraftStore + AuditLog {
     async fn history(&self, view: &View, key: &DocumentKey) -> Result<Vec<FeedEntry>, HubError>;
 
     /// The positions of a release.
-    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError>;
+    async fn release_positions(
+        &self,
+        release: &ReleaseId,
+    ) -> Result<Option<RangeInclusive<u64>>, HubError>;
 
     /// What is known of a site.
     async fn site(&self, site: &SiteId) -> Result<Option<SiteRecord>, HubError>;

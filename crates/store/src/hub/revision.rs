@@ -30,6 +30,13 @@ pub struct Head {
     pub visible_to: Visibility,
 }
 
+impl Head {
+    /// Whether the reader of a view may read it.
+    pub fn is_visible_in(&self, view: &View) -> bool {
+        sees(view, &self.visible_to)
+    }
+}
+
 /// Whether the reader of a view may read what is visible so.
 pub(crate) fn sees(view: &View, visible_to: &Visibility) -> bool {
     match (view, visible_to) {

@@ -60,7 +60,7 @@ pub async fn the_whole_view_keeps_what_was_taken_out(open: impl AsyncFn() -> Arc
     hub.compact(compaction(4, &[2, 3])).await.unwrap();
     assert_eq!(all(&*hub, &View::Whole).await, before);
     let second = hub.release_positions(&id("second")).await.unwrap().unwrap();
-    assert_eq!((second.first_position, second.last_position), (3, 3));
+    assert_eq!(second, 3..=3);
 }
 
 /// A view may be compacted again, as far as before or further; what is new is shown.

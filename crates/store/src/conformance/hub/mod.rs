@@ -83,6 +83,7 @@ macro_rules! hub_conformance {
                 revisions_come_in_the_order_asked_for
                 heads_are_the_latest_revisions_in_pages
                 heads_hide_what_is_for_another_site
+                ground_is_the_latest_of_what_is_asked_for
                 closure_follows_pins;
             refusals: a_number_must_follow_the_latest
                 a_pin_must_be_held_with_its_number_and_digest

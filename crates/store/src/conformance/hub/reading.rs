@@ -3,10 +3,10 @@
 use std::sync::Arc;
 
 use bytes::Bytes;
-use chablon_model::{Audience, View};
+use chablon_model::{Audience, DocumentKey, View};
 
-use crate::conformance::samples::{id, limit, release, revision, site, using, view};
-use crate::{Head, HubStore, NewRevision, digest_of};
+use crate::conformance::samples::{id, limit, release, revision, root, site, using, view};
+use crate::{Ground, Head, HubStore, NewRevision, digest_of};
 
 /// Any bytes come back as they came: none, each of the 256, and a mebibyte of them.
 pub async fn bytes_come_back_untouched(open: impl AsyncFn() -> Arc<dyn HubStore>) {
@@ -96,6 +96,37 @@ pub async fn heads_hide_what_is_for_another_site(open: impl AsyncFn() -> Arc<dyn
     assert_eq!(paged(&*hub, &View::Whole, 2).await.len(), 5);
     let stored = hub.revisions(&[all[2].reference.digest]).await.unwrap().remove(0);
     assert!(stored.is_visible_to(&id("harbour")) && !stored.is_visible_to(&id("station")));
+}
+
+/// What a change is held to: the latest of the documents that are asked for, as far as the reader may see
+/// them, and of the root.
+pub async fn ground_is_the_latest_of_what_is_asked_for(open: impl AsyncFn() -> Arc<dyn HubStore>) {
+    let hub = open().await;
+    let documents = ["recipe/pear", "site/station", "recipe/nowhere", "ingredient/pear"];
+    let documents: [DocumentKey; 4] = documents.map(id);
+    assert_eq!(hub.ground(&View::Whole, &documents).await.unwrap(), Ground::default());
+    let [own, pear, same_name] =
+        [site("station", 1, &[]), revision("recipe/pear", 1), revision("ingredient/pear", 1)];
+    let first = [&own, &pear, &same_name, &revision("recipe/pear-tart", 1)];
+    hub.release(release("first", Audience::All, &first)).await.unwrap();
+    let next = revision("recipe/pear", 2);
+    hub.release(release("second", Audience::All, &[&next])).await.unwrap();
+    let two = root(2, "two");
+    hub.add_root(root(1, "one")).await.unwrap();
+    hub.add_root(two.clone()).await.unwrap();
+    let ground = async |reader: &View| {
+        let Ground { root, heads } = hub.ground(reader, &documents).await.unwrap();
+        assert_eq!(root.as_ref(), Some(&two.root));
+        heads
+    };
+    let head = |one: &NewRevision| {
+        let NewRevision { reference, visible_to, .. } = one.clone();
+        (reference.key.clone(), Head { reference, visible_to })
+    };
+    assert_eq!(ground(&View::Whole).await, [&own, &next, &same_name].map(head).into());
+    assert_eq!(ground(&view("harbour")).await, [&next, &same_name].map(head).into());
+    let nothing = hub.ground(&View::Whole, &[]).await.unwrap();
+    assert_eq!((nothing.root, nothing.heads.len()), (Some(two.root), 0));
 }
 
 /// A closure holds everything that is used, at any depth and each once.

@@ -17,7 +17,9 @@ pub async fn a_repeated_release_gets_the_first_answer(open: impl AsyncFn() -> Ar
     let parts = parts("first", &[(Audience::All, &[&pear]), (Audience::All, &[&pear])]);
     let commit = ReleaseCommit { revisions: vec![pear], ..parts };
     let first = hub.release(commit.clone()).await.unwrap();
-    assert_eq!(first, Committed { first_position: 1, last_position: 2, repeated: false });
+    let epoch = hub.state().await.unwrap().epoch;
+    let expected = Committed { epoch, first_position: 1, last_position: 2, repeated: false };
+    assert_eq!(first, expected);
     let next = revision("recipe/pear", 2);
     hub.release(release("second", Audience::All, &[&next])).await.unwrap();
     let again = hub.release(commit).await.unwrap();

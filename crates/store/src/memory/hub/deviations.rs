@@ -5,6 +5,7 @@ use std::num::NonZeroU32;
 use chablon_model::{Audience, Deviation, DeviationId, DocumentKey, Moment, SiteId};
 
 use super::state::{EntryRow, State};
+use super::write::positions;
 use crate::backend::{KnownToDecide, asked_again, fits_decision};
 use crate::{
     AskCommit, Committed, DecisionCommit, EntryKind, FeedEntry, Frozen, HubError, StoredDeviation,
@@ -68,7 +69,7 @@ impl State {
         if let Some(row) = self.deviations.get_mut(&id) {
             row.decided = Some(committed.first_position);
         }
-        self.requests.insert(commit.request.id, (commit.request.digest, committed));
+        self.requests.insert(commit.request.id, (commit.request.digest, positions(&committed)));
         Ok(committed)
     }
 

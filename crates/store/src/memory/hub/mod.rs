@@ -1,6 +1,7 @@
 //! A hub's store in memory.
 
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 use std::sync::Mutex;
 
 use async_trait::async_trait;
@@ -26,8 +27,9 @@ use crate::backend::{
 };
 use crate::{
     Ack, AckFilter, AskCommit, Committed, Compaction, DecisionCommit, Epoch, FeedEntry, FeedState,
-    Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit, RootRecord,
-    SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision, WithdrawalCommit,
+    Ground, Head, HubError, HubStore, LotCommit, LotFilter, Page, ReleaseCommit, RootCommit,
+    RootRecord, SigningCommit, SiteRecord, StoredDeviation, StoredLotNote, StoredRevision,
+    WithdrawalCommit,
 };
 
 /// A hub's store in memory.
@@ -123,6 +125,10 @@ impl HubStore for MemoryHub {
         Ok(lock(&self.state).heads(view, after, limit))
     }
 
+    async fn ground(&self, view: &View, documents: &[DocumentKey]) -> Result<Ground, HubError> {
+        Ok(lock(&self.state).ground(view, documents))
+    }
+
     async fn revisions(&self, digests: &[Digest]) -> Result<Vec<StoredRevision>, HubError> {
         Ok(pick(&lock(&self.state).revisions, digests, |row| row.stored.clone()))
     }
@@ -147,8 +153,11 @@ impl HubStore for MemoryHub {
         lock(&self.state).history(view, key)
     }
 
-    async fn release_positions(&self, release: &ReleaseId) -> Result<Option<Committed>, HubError> {
-        Ok(lock(&self.state).releases.get(release).copied())
+    async fn release_positions(
+        &self,
+        release: &ReleaseId,
+    ) -> Result<Option<RangeInclusive<u64>>, HubError> {
+        Ok(lock(&self.state).releases.get(release).cloned())
     }
 
     async fn site(&self, site: &SiteId) -> Result<Option<SiteRecord>, HubError> {

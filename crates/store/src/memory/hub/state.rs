@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::num::NonZeroU32;
+use std::ops::RangeInclusive;
 
 use chablon_model::{
     Audience, DeviationId, Digest, DocumentKey, DraftId, GroupId, Moment, ReleaseId, RevisionRef,
@@ -11,8 +12,8 @@ use chablon_model::{
 use super::deviations::DeviationRow;
 use crate::hub::sees;
 use crate::{
-    AuditRecord, Committed, EntryKind, Epoch, FeedState, Frozen, Head, Request, RequestId,
-    RootRecord, SiteRecord, Statement, StoredDraft, StoredLotNote, StoredRevision,
+    AuditRecord, EntryKind, Epoch, FeedState, Frozen, Ground, Head, Request, RequestId, RootRecord,
+    SiteRecord, Statement, StoredDraft, StoredLotNote, StoredRevision,
 };
 
 #[derive(Debug)]
@@ -26,8 +27,8 @@ pub(super) struct State {
     /// Up to where sites' views were compacted, and what they show no more.
     pub(super) oldest: u64,
     pub(super) passed_over: BTreeSet<u64>,
-    pub(super) requests: HashMap<RequestId, (Digest, Committed)>,
-    pub(super) releases: HashMap<ReleaseId, Committed>,
+    pub(super) requests: HashMap<RequestId, (Digest, RangeInclusive<u64>)>,
+    pub(super) releases: HashMap<ReleaseId, RangeInclusive<u64>>,
     /// The revision of the site document that counts.
     pub(super) sites: BTreeMap<SiteId, Digest>,
     pub(super) deviations: BTreeMap<DeviationId, DeviationRow>,
@@ -111,13 +112,23 @@ impl State {
         self.heads
             .iter()
             .filter(|(place, _)| after.as_ref().is_none_or(|after| *place > after))
-            .filter_map(|(_, digest)| Some(&self.revisions.get(digest)?.stored))
-            .filter(|stored| sees(view, &stored.visible_to))
-            .map(|StoredRevision { reference, visible_to, .. }| Head {
-                reference: reference.clone(),
-                visible_to: visible_to.clone(),
-            })
+            .filter_map(|(_, digest)| self.head(view, digest))
             .take(limit.get() as usize)
             .collect()
+    }
+
+    pub(super) fn ground(&self, view: &View, documents: &[DocumentKey]) -> Ground {
+        let head = |key: &DocumentKey| {
+            let digest = self.heads.get(&(key.kind.as_str(), key.clone()))?;
+            Some((key.clone(), self.head(view, digest)?))
+        };
+        let heads = documents.iter().filter_map(head).collect();
+        Ground { root: self.roots.last().cloned(), heads }
+    }
+
+    fn head(&self, view: &View, digest: &Digest) -> Option<Head> {
+        let StoredRevision { reference, visible_to, .. } = &self.revisions.get(digest)?.stored;
+        let head = || Head { reference: reference.clone(), visible_to: visible_to.clone() };
+        sees(view, visible_to).then(head)
     }
 }

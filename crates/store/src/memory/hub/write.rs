@@ -1,5 +1,7 @@
 //! Releases and withdrawals.
 
+use std::ops::RangeInclusive;
+
 use chablon_model::{
     DocumentKey, DocumentKind, Manifest, Moment, NextStep, RevisionRef, SiteId, Withdrawal,
 };
@@ -27,12 +29,12 @@ impl State {
         }
         let committed = self.span(commit.parts.len());
         if let Some(part) = commit.parts.first() {
-            self.releases.insert(part.manifest.release.clone(), committed);
+            self.releases.insert(part.manifest.release.clone(), positions(&committed));
         }
         for part in commit.parts {
             self.append(part, commit.at, committed.last_position);
         }
-        self.requests.insert(commit.request.id, (commit.request.digest, committed));
+        self.requests.insert(commit.request.id, (commit.request.digest, positions(&committed)));
         if let Some(draft) = draft {
             self.replace(draft);
         }
@@ -56,7 +58,7 @@ impl State {
             names: vec![revision.clone()],
             body: commit.body,
         });
-        self.requests.insert(commit.request.id, (commit.request.digest, committed));
+        self.requests.insert(commit.request.id, (commit.request.digest, positions(&committed)));
         Ok(committed)
     }
 
@@ -65,16 +67,17 @@ impl State {
             return Err(HubError::RequestIdReused(request.id.clone()));
         }
         let Some((digest, before)) = self.requests.get(&request.id) else { return Ok(None) };
-        repeated(request, *digest, before.first_position, before.last_position).map(Some)
+        repeated(request, *digest, self.committed(before.clone())).map(Some)
     }
 
     pub(super) fn span(&self, entries: usize) -> Committed {
         let position = self.position();
-        Committed {
-            first_position: position + 1,
-            last_position: position + entries as u64,
-            repeated: false,
-        }
+        self.committed(position + 1..=position + entries as u64)
+    }
+
+    fn committed(&self, positions: RangeInclusive<u64>) -> Committed {
+        let (first_position, last_position) = positions.into_inner();
+        Committed { epoch: self.epoch.clone(), first_position, last_position, repeated: false }
     }
 
     fn known_to_release(&self, commit: &ReleaseCommit) -> KnownToRelease {
@@ -158,6 +161,10 @@ impl State {
             }
         }
     }
+}
+
+pub(super) fn positions(committed: &Committed) -> RangeInclusive<u64> {
+    committed.first_position..=committed.last_position
 }
 
 fn key_name(key: &DocumentKey) -> &'static str {
