@@ -65,6 +65,18 @@ impl Exact {
         Self::from_big(if exponent < 0 { power.recip() } else { power })
     }
 
+    /// A whole number times ten to the given power: so are most numbers written, and of each that is
+    /// in a book this is the first that is reckoned.
+    pub(crate) fn decimal(coefficient: i64, exponent: i8) -> Self {
+        let whole = i128::from(coefficient);
+        let power = 10i128.checked_pow(exponent.unsigned_abs().into());
+        let small = power.and_then(|power| match exponent {
+            ..0 => Self::ratio(whole, power),
+            0.. => Some(Self::from_small(Ratio::from_integer(whole.checked_mul(power)?))),
+        });
+        small.unwrap_or_else(|| Self::from(coefficient) * Self::power_of_ten(exponent.into()))
+    }
+
     /// The quotient, or nothing where the divisor is 0.
     pub fn checked_div(&self, divisor: &Self) -> Option<Self> {
         if divisor.is_zero() {

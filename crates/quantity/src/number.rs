@@ -79,9 +79,7 @@ impl Number {
     /// What the number is worth.
     pub fn exact(&self) -> Exact {
         match *self {
-            Self::Decimal { coefficient, exponent } => {
-                Exact::from(coefficient) * Exact::power_of_ten(exponent.into())
-            }
+            Self::Decimal { coefficient, exponent } => Exact::decimal(coefficient, exponent),
             Self::Fraction { whole, numerator, denominator } => {
                 let sign = Exact::from(numerator.signum());
                 Exact::from(whole) * sign

@@ -98,6 +98,12 @@ fn any_ratio() -> impl Strategy<Value = Exact> {
 
 proptest! {
     #[test]
+    fn a_decimal_is_its_coefficient_times_a_power(coefficient: i64, exponent: i8) {
+        let worth = Exact::from(coefficient) * Exact::power_of_ten(exponent.into());
+        prop_assert_eq!(Number::Decimal { coefficient, exponent }.exact(), worth);
+    }
+
+    #[test]
     fn arithmetic_is_exact_where_i128_overflows(a in any_ratio(), b in any_ratio(), c in any_ratio()) {
         prop_assert_eq!((&a + &b) - &b, a.clone());
         prop_assert_eq!(&a * &(&b + &c), &a * &b + &a * &c);
