@@ -73,7 +73,9 @@ impl Database {
             .clone()
             .create_if_missing(true)
             .journal_mode(SqliteJournalMode::Wal)
-            .synchronous(SqliteSynchronous::Full);
+            .synchronous(SqliteSynchronous::Full)
+            // What a savepoint would take back. In a file it is written with every change.
+            .pragma("temp_store", "MEMORY");
         let writer = connect(writing).await?;
         // Under the write lock, for two processes that find a new file would else both make tables.
         // `run` takes no connection of a transaction in a future that is to be `Send`.
