@@ -4,10 +4,12 @@ use std::time::Duration;
 
 use chablon_model::{Audience, NextStep};
 use chablon_server::HubConfig;
-use chablon_testkit::{Keeping, TestHub, frozen};
+use chablon_testkit::{Chef, Keeping, TestHub, frozen, sample};
 use chablon_wire::pb;
 use prost::Message as _;
 use prost_types::FileDescriptorSet;
+use sqlx::ConnectOptions as _;
+use sqlx::sqlite::SqliteConnectOptions;
 use tokio_stream::StreamExt;
 use tonic::Code;
 use tonic_health::pb::HealthCheckRequest;
@@ -68,10 +70,17 @@ async fn the_schema_can_be_asked_for() {
 
 #[tokio::test]
 async fn a_call_has_a_deadline_of_the_hubs_own() {
-    let config = HubConfig { call_deadline: Duration::ZERO, ..HubConfig::default() };
-    let mut kit = Kit::start_with(Keeping::Sqlite, config).await;
-    let status = kit.changes("", None, 0).await.unwrap_err();
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("hub.db");
+    let config = HubConfig { call_deadline: Duration::from_millis(100), ..HubConfig::default() };
+    let mut kit = Kit::start_with(Keeping::SqliteAt(path.clone()), config).await;
+    // Another program writes to the file, so that a change waits for longer than that.
+    let mut other = SqliteConnectOptions::new().filename(&path).connect().await.unwrap();
+    sqlx::query("BEGIN IMMEDIATE").execute(&mut other).await.unwrap();
+    let release = Chef::new().release(&sample::book().documents(), &Audience::All);
+    let status = kit.releases.create_release(release.request()).await.unwrap_err();
     assert_eq!(status.code(), Code::DeadlineExceeded, "{status:?}");
+    sqlx::query("ROLLBACK").execute(&mut other).await.unwrap();
 }
 
 #[tokio::test]
