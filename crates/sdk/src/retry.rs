@@ -10,7 +10,7 @@ use crate::replica::why_anew;
 use crate::{Error, Options};
 
 /// How often a list may be begun because it changed while it was read.
-const BEGINNINGS: usize = 5;
+pub(crate) const BEGINNINGS: usize = 5;
 
 /// Reads a list to its end, and again from its beginning where what follows no longer joins what was
 /// read of it.

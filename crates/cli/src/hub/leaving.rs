@@ -1,6 +1,6 @@
 //! What kitchens that leave groups would make again.
 
-use chablon_model::DocumentContent;
+use chablon_model::{DocumentContent, Manifest};
 use chablon_sdk::change::Comparison;
 use chablon_sdk::drafts::Proposed;
 use chablon_sdk::publish::Terms;
@@ -14,13 +14,9 @@ pub(crate) async fn again_by_draft(
     proposed: &Proposed,
     comparison: &Comparison,
 ) -> Result<Vec<InForceAgain>, Error> {
-    let leaving = comparison.leaving();
-    if leaving.is_empty() {
-        return Ok(Vec::new());
-    }
-    let terms = as_if();
-    let release = client.draft_release(proposed, &terms).await?;
-    client.in_force_again(&leaving, release.parts(), terms.holds_from).await
+    let parts =
+        async |terms: &Terms| Ok(client.draft_release(proposed, terms).await?.parts().to_vec());
+    again(client, comparison, parts).await
 }
 
 /// What would be in force again if a book was released to everyone now.
@@ -29,13 +25,22 @@ pub(crate) async fn again_by_book(
     documents: &[DocumentContent],
     comparison: &Comparison,
 ) -> Result<Vec<InForceAgain>, Error> {
+    let parts = async |terms: &Terms| Ok(client.draft(documents, terms).await?.parts().to_vec());
+    again(client, comparison, parts).await
+}
+
+/// The same by the parts of a release, which is only made where a kitchen leaves a group.
+async fn again(
+    client: &Client,
+    comparison: &Comparison,
+    parts: impl AsyncFnOnce(&Terms) -> Result<Vec<Manifest>, Error>,
+) -> Result<Vec<InForceAgain>, Error> {
     let leaving = comparison.leaving();
     if leaving.is_empty() {
         return Ok(Vec::new());
     }
     let terms = as_if();
-    let draft = client.draft(documents, &terms).await?;
-    client.in_force_again(&leaving, draft.parts(), terms.holds_from).await
+    client.in_force_again(&leaving, &parts(&terms).await?, terms.holds_from).await
 }
 
 /// The terms of a release that is only thought of.

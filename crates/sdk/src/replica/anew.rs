@@ -6,10 +6,8 @@ use chablon_wire::FeedCursor;
 
 use super::inspect::{Seen, Vouched, inspect};
 use super::sync::{Progress, Relisted, Sync, catch_up, cursor, no_further, why_anew};
+use crate::retry::BEGINNINGS;
 use crate::{Change, Changes, Error};
-
-/// How often the list may be begun again because the view changed while it was read.
-const BEGINNINGS: usize = 5;
 
 impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
     /// Lists all and puts it in the place of what is held, in one. Revisions that are held already
@@ -18,6 +16,7 @@ impl<P: FnMut(&Progress) + Send> Sync<'_, P> {
         let site = self.replica.site();
         tracing::warn!(%site, ?why, "listing the view anew");
         let mut last = None;
+        // As `retry::listing`, which a list that is noted on the way can't be handed to.
         for _ in 0..BEGINNINGS {
             match self.list_all().await {
                 Ok(whole) => {
